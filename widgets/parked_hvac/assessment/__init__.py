@@ -1,0 +1,1 @@
+"""Rubric, safety rules, scores, debrief."""

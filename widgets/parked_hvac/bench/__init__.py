@@ -1,0 +1,1 @@
+"""What a learner sees and touches: notebook widgets, diagrams, plots."""

@@ -1,0 +1,1 @@
+"""A general network solver; it has never heard of a truck."""

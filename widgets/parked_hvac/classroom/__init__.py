@@ -1,0 +1,1 @@
+"""Roster, variants, hand-out, collecting, cohort grading, reports."""

@@ -1,0 +1,1 @@
+"""Candidates, predictions, posterior, next best check."""

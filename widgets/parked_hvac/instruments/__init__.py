@@ -1,0 +1,1 @@
+"""Meter, clamp, thermometer, battery tester, data-link reader, senses."""

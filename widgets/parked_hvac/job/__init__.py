@@ -1,0 +1,1 @@
+"""Work order, actions, clock, attempt log, replay."""

@@ -1,0 +1,1 @@
+"""Battery, wire, thermistor, motor, drive waveform, refrigerant, air, cabin."""

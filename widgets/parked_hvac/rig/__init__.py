@@ -1,0 +1,1 @@
+"""The training truck: wiring, components, control logic and faults, in time."""
