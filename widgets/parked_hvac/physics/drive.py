@@ -1,0 +1,127 @@
+"""Three-phase compressor drive fed with DC: what it takes, and what stands on its three terminals.
+
+The switched legs are averaged over the electrical revolution. A leg is either at the supply or at drive
+negative, so its mean and its true RMS depend on its mean duty alone, whatever the modulation.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parked_hvac.physics.waveform import PulseTrain
+
+Floats = float | NDArray[np.float64]
+Flags = bool | NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class DriveParameters:
+    """A three-phase drive; floats or arrays of shape (B,).
+
+    ``common_duty`` is the share of the time each leg stands at the supply, averaged over a revolution. Below
+    ``minimum_voltage_V`` the drive takes what a resistance would, so that a solution always exists.
+    """
+
+    carrier_Hz: Floats
+    minimum_voltage_V: Floats
+    efficiency: Floats = 0.9
+    logic_power_W: Floats = 4.0
+    common_duty: Floats = 0.5
+
+
+def input_power_W(shaft_power_W: Floats, p: DriveParameters) -> NDArray[np.float64]:
+    """Power in W the drive takes to give a shaft power, motor and drive losses and its own logic included."""
+    shaft = np.asarray(shaft_power_W, dtype=np.float64)
+    return np.asarray(shaft / p.efficiency + np.where(shaft > 0, p.logic_power_W, 0.0))
+
+
+def input_current_A(voltage_V: Floats, power_W: Floats, minimum_voltage_V: Floats) -> NDArray[np.float64]:
+    """Input current in A: P/V, and below the minimum voltage that of a resistance with the same power there."""
+    volts = np.asarray(voltage_V, dtype=np.float64)
+    power = np.asarray(power_W, dtype=np.float64)
+    lowest = np.asarray(minimum_voltage_V, dtype=np.float64)
+    return np.asarray(np.where(volts >= lowest, power / np.maximum(volts, lowest), power * volts / lowest**2))
+
+
+def input_slope_S(voltage_V: Floats, power_W: Floats, minimum_voltage_V: Floats) -> NDArray[np.float64]:
+    """Derivative in S of ``input_current_A``: negative above the minimum voltage, positive below."""
+    volts = np.asarray(voltage_V, dtype=np.float64)
+    power = np.asarray(power_W, dtype=np.float64)
+    lowest = np.asarray(minimum_voltage_V, dtype=np.float64)
+    return np.asarray(np.where(volts >= lowest, -power / np.maximum(volts, lowest) ** 2, power / lowest**2))
+
+
+def terminal_waveform(
+    voltage_V: Floats,
+    p: DriveParameters,
+    modulation: Floats,
+    running: Flags = True,
+    leg_alive: tuple[Flags, Flags, Flags] = (True, True, True),
+    winding_ohm: tuple[Floats, Floats, Floats] = (0.1, 0.1, 0.1),
+) -> tuple[PulseTrain, PulseTrain, PulseTrain]:
+    """Voltages of the terminals U, V, W against drive negative, as two-level waves of arrays of shape (B,).
+
+    ``modulation`` is the peak voltage between two terminals over the supply voltage, 0 to 1. A dead leg switches
+    nothing: its terminal follows the star point through its own winding, and stands at 0 V where that winding is
+    open (inf) or the motor is unplugged (three inf). An open winding changes nothing on a leg that switches.
+    The wave of a dead leg has three levels; the two-level wave given has the same mean and true RMS.
+    """
+    volts = np.asarray(voltage_V, dtype=np.float64)
+    on = np.asarray(running, dtype=bool)
+    alive = [on & np.asarray(leg, dtype=bool) for leg in leg_alive]
+    with np.errstate(divide="ignore"):
+        conductance = [1.0 / np.asarray(winding, dtype=np.float64) for winding in winding_ohm]
+    feeding = [np.where(a, g, 0.0) for a, g in zip(alive, conductance, strict=True)]
+    return (
+        _terminal(volts, p, modulation, alive[0], conductance[0], feeding[1], feeding[2]),
+        _terminal(volts, p, modulation, alive[1], conductance[1], feeding[2], feeding[0]),
+        _terminal(volts, p, modulation, alive[2], conductance[2], feeding[0], feeding[1]),
+    )
+
+
+def _terminal(
+    volts: NDArray[np.float64],
+    p: DriveParameters,
+    modulation: Floats,
+    alive: NDArray[np.bool_],
+    own_S: NDArray[np.float64],
+    next_S: NDArray[np.float64],
+    last_S: NDArray[np.float64],
+) -> PulseTrain:
+    together = next_S + last_S
+    follows = ~alive & (own_S > 0) & (together > 0)
+    share = np.where(together > 0, next_S / np.where(together > 0, together, 1.0), 0.0)
+    # Between the two feeding legs the star point stands at `share` of the supply while only one of them is high.
+    apart = 2.0 / np.pi * np.asarray(modulation, dtype=np.float64)
+    duty = np.asarray(p.common_duty, dtype=np.float64)
+    lost = np.minimum(share * (1.0 - share) * apart / duty, 0.9)
+    shrink = np.where(follows, 1.0 - lost, 1.0)
+    live = alive | follows
+    return PulseTrain(
+        low_V=np.zeros_like(volts * shrink),
+        high_V=np.where(live, volts * shrink, 0.0),
+        duty=np.where(live, np.minimum(duty / shrink, 1.0), 0.0),
+        frequency_Hz=np.where(live, p.carrier_Hz, 0.0),
+    )
+
+
+def line_waveform(
+    voltage_V: Floats, p: DriveParameters, modulation: Floats, running: Flags = True
+) -> PulseTrain:
+    """Voltage between two terminals of a healthy drive, as a two-level wave of the same mean (0 V) and true RMS.
+
+    Two legs with sinusoidal duties differ for 2·m/π of the time (mean of |sin|); both edges of each period show,
+    so a frequency counter sees twice the carrier.
+    """
+    on = np.asarray(running, dtype=bool)
+    apart = np.sqrt(2.0 / np.pi * np.asarray(modulation, dtype=np.float64))
+    peak_V = np.where(on, np.asarray(voltage_V, dtype=np.float64) * apart, 0.0)
+    return PulseTrain(
+        low_V=-peak_V,
+        high_V=peak_V,
+        duty=np.full_like(peak_V, 0.5),
+        frequency_Hz=np.where(on, 2.0 * np.asarray(p.carrier_Hz), 0.0),
+    )

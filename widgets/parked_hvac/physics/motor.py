@@ -1,0 +1,167 @@
+"""Motors: the brushed blower, a fan with a command input, and the compressor's three windings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = float | NDArray[np.float64]
+
+_GATE_V = 0.05  # width over which a fan's electronics come alive; keeps Newton smooth
+_LARGEST_EXPONENT = 60.0  # beyond it a logistic is 0 or 1 to double precision
+
+
+def brushed_speed_rad_s(
+    voltage_V: Floats,
+    resistance_ohm: Floats,
+    constant_V_per_rad_s: Floats,
+    fan_torque_coefficient: Floats,
+    friction_torque_Nm: Floats,
+) -> NDArray[np.float64]:
+    """Steady speed in rad/s of a brushed motor with a fan on its shaft; 0 where the torque does not beat the friction.
+
+    k·(V − k·ω)/R = c·ω² + friction, solved for ω (textbook DC machine; fan torque by the square of the speed, in
+    N·m·s²/rad²). A seized motor has a friction beyond k·V/R.
+    """
+    driving, damping, root = _brushed(
+        voltage_V, resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
+    )
+    return np.asarray(2.0 * driving / (damping + root))
+
+
+def brushed_current_A(
+    voltage_V: Floats,
+    resistance_ohm: Floats,
+    constant_V_per_rad_s: Floats,
+    fan_torque_coefficient: Floats,
+    friction_torque_Nm: Floats,
+) -> NDArray[np.float64]:
+    """Steady current in A of the motor of ``brushed_speed_rad_s``; V/R where it stands still."""
+    speed = brushed_speed_rad_s(
+        voltage_V, resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
+    )
+    back_V = np.asarray(constant_V_per_rad_s, dtype=np.float64) * speed
+    return np.asarray((np.asarray(voltage_V, dtype=np.float64) - back_V) / resistance_ohm)
+
+
+def brushed_slope_S(
+    voltage_V: Floats,
+    resistance_ohm: Floats,
+    constant_V_per_rad_s: Floats,
+    fan_torque_coefficient: Floats,
+    friction_torque_Nm: Floats,
+) -> NDArray[np.float64]:
+    """Derivative in S of ``brushed_current_A`` by the voltage: between 0 (just turning) and 1/R (standing)."""
+    driving, damping, root = _brushed(
+        voltage_V, resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
+    )
+    turning = np.where(driving > 0, damping / root, 0.0)
+    return np.asarray((1.0 - turning) / resistance_ohm)
+
+
+def _brushed(
+    voltage_V: Floats,
+    resistance_ohm: Floats,
+    constant_V_per_rad_s: Floats,
+    fan_torque_coefficient: Floats,
+    friction_torque_Nm: Floats,
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    volts = np.asarray(voltage_V, dtype=np.float64)
+    constant = np.asarray(constant_V_per_rad_s, dtype=np.float64)
+    driving = np.maximum(constant * volts / resistance_ohm - friction_torque_Nm, 0.0)
+    damping = np.square(constant) / resistance_ohm
+    root = np.sqrt(np.square(damping) + 4.0 * np.asarray(fan_torque_coefficient, dtype=np.float64) * driving)
+    return np.asarray(driving), np.asarray(damping), np.asarray(root)
+
+
+@dataclass(frozen=True)
+class FanParameters:
+    """An electronically commutated fan; floats or arrays of shape (B,).
+
+    ``power_W`` at full command; the command starts it at ``start_command_V`` with ``slowest_fraction`` of full
+    speed. ``health`` 1 turns, 0 does not (seized: the electronics try, and take ``stalled_power_W``).
+    """
+
+    power_W: Floats
+    start_command_V: Floats
+    full_command_V: Floats
+    minimum_supply_V: Floats
+    slowest_fraction: Floats = 0.3
+    standby_A: Floats = 0.02
+    stalled_power_W: Floats = 12.0
+    health: Floats = 1.0
+
+
+def fan_speed_fraction(voltage_V: Floats, command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
+    """Speed as a fraction of full speed, by supply and command in V: 0 below either's minimum or when seized."""
+    return np.asarray(_fan_demand(command_V, p) * _gate(voltage_V, p) * p.health)
+
+
+def fan_current_A(voltage_V: Floats, command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
+    """Current in A by supply and command in V: constant power by the cube of the speed, off below the minimum."""
+    volts = np.maximum(np.asarray(voltage_V, dtype=np.float64), 0.1)
+    return np.asarray(_gate(voltage_V, p) * (_fan_power_W(command_V, p) / volts + p.standby_A))
+
+
+def fan_slope_S(voltage_V: Floats, command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
+    """Derivative in S of ``fan_current_A`` by the supply: negative where the fan takes constant power."""
+    volts = np.maximum(np.asarray(voltage_V, dtype=np.float64), 0.1)
+    power_W = _fan_power_W(command_V, p)
+    gate = _gate(voltage_V, p)
+    opening = gate * (1.0 - gate) / _GATE_V
+    return np.asarray(opening * (power_W / volts + p.standby_A) - gate * power_W / np.square(volts))
+
+
+def _fan_demand(command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
+    span_V = np.asarray(p.full_command_V) - p.start_command_V
+    share = (np.asarray(command_V, dtype=np.float64) - p.start_command_V) / span_V
+    speed = p.slowest_fraction + (1.0 - np.asarray(p.slowest_fraction)) * np.minimum(share, 1.0)
+    return np.where(share >= 0, speed, 0.0)
+
+
+def _fan_power_W(command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
+    demand = _fan_demand(command_V, p)
+    turning_W = p.power_W * demand**3
+    stalled_W = np.where(demand > 0, p.stalled_power_W, 0.0)
+    return np.asarray(np.where(np.asarray(p.health) > 0, turning_W, stalled_W))
+
+
+def _gate(voltage_V: Floats, p: FanParameters) -> NDArray[np.float64]:
+    above = (np.asarray(voltage_V, dtype=np.float64) - p.minimum_supply_V) / _GATE_V
+    return np.asarray(1.0 / (1.0 + np.exp(-np.clip(above, -_LARGEST_EXPONENT, _LARGEST_EXPONENT))))
+
+
+def line_resistance_ohm(
+    phase_u_ohm: Floats, phase_v_ohm: Floats, phase_w_ohm: Floats
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Resistances in Ω between the terminals U–V, V–W, W–U of a star winding; inf stands for an open phase."""
+    u = np.asarray(phase_u_ohm, dtype=np.float64)
+    v = np.asarray(phase_v_ohm, dtype=np.float64)
+    w = np.asarray(phase_w_ohm, dtype=np.float64)
+    return np.asarray(u + v), np.asarray(v + w), np.asarray(w + u)
+
+
+def delta_line_resistance_ohm(
+    phase_uv_ohm: Floats, phase_vw_ohm: Floats, phase_wu_ohm: Floats
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Resistances in Ω between the terminals U–V, V–W, W–U of a delta winding; inf stands for an open phase."""
+    uv = np.asarray(phase_uv_ohm, dtype=np.float64)
+    vw = np.asarray(phase_vw_ohm, dtype=np.float64)
+    wu = np.asarray(phase_wu_ohm, dtype=np.float64)
+    return _beside(uv, vw + wu), _beside(vw, wu + uv), _beside(wu, uv + vw)
+
+
+def _beside(a: NDArray[np.float64], b: NDArray[np.float64]) -> NDArray[np.float64]:
+    with np.errstate(divide="ignore"):
+        return np.asarray(1.0 / (1.0 / a + 1.0 / b))
+
+
+def imbalance_fraction(a_ohm: Floats, b_ohm: Floats, c_ohm: Floats) -> NDArray[np.float64]:
+    """Largest deviation of three resistances from their mean, over the mean; inf where one is open."""
+    three = np.stack(np.broadcast_arrays(a_ohm, b_ohm, c_ohm)).astype(np.float64)
+    unbroken = np.isfinite(three).all(axis=0)
+    finite = np.where(unbroken, three, 1.0)
+    mean = finite.mean(axis=0)
+    return np.where(unbroken, np.abs(finite - mean).max(axis=0) / mean, np.inf)
