@@ -17,9 +17,10 @@ _LARGEST_EXPONENT = 60.0  # beyond it a logistic is 0 or 1 to double precision
 class AlternatorParameters:
     """An alternator and its regulator; floats or arrays of shape (B,).
 
-    ``slope_V_per_K`` is negative: a cold battery is charged at a higher voltage. ``idle_fraction`` is the share of
-    the largest current that is left at idle; ``slip_factor`` the share of the pulley's speed that a slipping belt
-    hands on; ``output_factor`` 0 for an alternator that gives nothing. Speeds are fractions of the cruise speed.
+    ``slope_V_per_K`` is negative: a cold battery is charged at a higher voltage. ``idle_fraction`` is the
+    share of the largest current that is left at idle; ``slip_factor`` the share of the pulley's speed that
+    a slipping belt hands on; ``output_factor`` 0 for an alternator that gives nothing. Speeds are fractions
+    of the cruise speed.
     """
 
     setpoint_V: Floats
@@ -58,7 +59,7 @@ def current_A(
     temperature_C: Floats = 25.0,
     speed_fraction: Floats = 1.0,
 ) -> NDArray[np.float64]:
-    """Current in A out of the positive terminal at a terminal voltage; falls smoothly with it, never negative."""
+    """Current in A out of the positive terminal at a terminal voltage in V: falls smoothly, never below 0."""
     wanted, limit, rounding = _demand(terminal_V, p, temperature_C, speed_fraction)
     return np.asarray(rounding * (_softplus(wanted / rounding) - _softplus((wanted - limit) / rounding)))
 

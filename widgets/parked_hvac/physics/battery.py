@@ -1,13 +1,15 @@
 """A 12 V lead-acid battery as a voltage behind a resistance, and how both move with use and time.
 
-The network solve sees a Thevenin source: ``emf_V`` behind ``ohmic_ohm``. ``advance`` integrates what a current
-does: charge, two relaxation branches, the surface charge, and the mean draw by which the rate limits the
-capacity. Everything works elementwise on floats or arrays of one broadcastable shape, (B,) or (batteries, B).
+The network solve sees a Thevenin source: ``emf_V`` behind ``ohmic_ohm``. ``advance`` integrates what a
+current does: charge, two relaxation branches, the surface charge, and the mean draw by which the rate
+limits the capacity. All works elementwise on floats or arrays of one broadcastable shape, (B,) or
+(batteries, B).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
 import numpy as np
@@ -20,8 +22,9 @@ Chemistry = Literal["agm", "flooded"]
 CELLS = 6
 REFERENCE_C = 25.0
 
-# Acid of a discharged and of a charged battery, as a fraction of 5650 mol/m³. Set so that the voltage of the acid
-# meets the published open-circuit voltages of each kind (tests/reference/authorities/bat_ocv.json).
+# Acid of a discharged and of a charged battery, as a fraction of 5650 mol/m³. Set so that the voltage of
+# the acid meets the published open-circuit voltages of each kind
+# (tests/reference/authorities/bat_ocv.json).
 _ACID_FRACTION = {"agm": (0.17, 0.93), "flooded": (0.078, 0.834)}
 _FULL_ACID_MOL_M3 = 5650.0  # Sulzer et al. 2019
 _WATER_MOLAR_VOLUME_M3 = 1.75e-5
@@ -46,14 +49,15 @@ _COLD_ACCEPTANCE_PER_K = 0.035  # half the charge acceptance at 5 °C; common pr
 class BatteryParameters:
     """One 12 V battery; floats or arrays of one broadcastable shape.
 
-    ``resistance_ohm`` is the ohmic part, new, full, at 25 °C. ``capacity_factor`` and ``resistance_factor`` age it.
-    Charging: ``acceptance_per_h`` is the current taken, in capacities per hour, for each volt of overvoltage and
-    for the whole capacity missing; ``gassing_per_h`` scales what a full battery takes. ``surface_build_s`` is how
-    fast a current builds or takes off surface charge, ``surface_bleed_s`` and ``surface_decade_V`` how it bleeds
-    off by itself: so many volts per decade of time at first, gone after several ``surface_bleed_s``.
+    ``resistance_ohm`` is the ohmic part, new, full, at 25 °C. ``capacity_factor`` and ``resistance_factor``
+    age it. Charging: ``acceptance_per_h`` is the current taken, in capacities per hour, for each volt of
+    overvoltage and for the whole capacity missing; ``gassing_per_h`` scales what a full battery takes.
+    ``surface_build_s`` is how fast a current builds or takes off surface charge, ``surface_bleed_s`` and
+    ``surface_decade_V`` how it bleeds off by itself: so many volts per decade of time at first, gone after
+    several ``surface_bleed_s``.
     """
 
-    chemistry: Chemistry
+    chemistry: Chemistry | tuple[Chemistry, ...]
     capacity_Ah: Floats
     resistance_ohm: Floats
     fast_resistance_ohm: Floats
@@ -117,16 +121,17 @@ def cell_open_circuit_voltage_V(acid_fraction: Floats) -> Array:
 
 
 def open_circuit_voltage_V(
-    state_of_charge: Floats, temperature_C: Floats = REFERENCE_C, chemistry: Chemistry = "agm"
+    state_of_charge: Floats,
+    temperature_C: Floats = REFERENCE_C,
+    chemistry: Chemistry | tuple[Chemistry, ...] = "agm",
 ) -> Array:
     """Voltage in V of one sound 12 V battery, rested for a day, by state of charge (0 to 1) and °C.
 
-    The acid falls in proportion to the charge drawn. Raises ValueError for an unknown chemistry.
+    The acid falls in proportion to the charge drawn. A tuple names the chemistry of each row of (batteries,
+    B). Raises ValueError for an unknown chemistry.
     """
-    if chemistry not in _ACID_FRACTION:
-        raise ValueError(f"No battery of chemistry '{chemistry}' is known: write 'agm' or 'flooded'.")
-    empty, full = _ACID_FRACTION[chemistry]
-    acid = np.clip(empty + (full - empty) * np.asarray(state_of_charge, dtype=np.float64), 0.01, 1.2)
+    empty, span = _acid_range(chemistry)
+    acid = np.maximum(empty + span * np.asarray(state_of_charge, dtype=np.float64), 0.01)
     warmer_K = np.asarray(temperature_C, dtype=np.float64) - REFERENCE_C
     return np.asarray(CELLS * (cell_open_circuit_voltage_V(acid) + _CELL_SLOPE_V_PER_K * warmer_K))
 
@@ -138,7 +143,7 @@ def peukert_exponent(time_1_h: Floats, current_1_A: Floats, time_2_h: Floats, cu
 
 
 def usable_fraction(current_A: Floats, p: BatteryParameters, temperature_C: Floats = REFERENCE_C) -> Array:
-    """Share of the 20-hour capacity at 25 °C that can be drawn at a steady current in A and a temperature in °C.
+    """Share of the 20-hour capacity at 25 °C that can be drawn at a steady current in A, at a °C.
 
     Peukert above the 20-hour current, (I20/I)^(k − 1); the cold table at any rate.
     """
@@ -165,8 +170,8 @@ def emf_V(state: BatteryState, p: BatteryParameters) -> Array:
 
 
 def ohmic_ohm(state: BatteryState, p: BatteryParameters) -> Array:
-    """Resistance in Ω at this moment: as parameters say for new, full, 25 °C; more when aged, empty or cold."""
-    missing = np.clip(1.0 - np.asarray(state.state_of_charge, dtype=np.float64), 0.0, 1.0)
+    """Resistance in Ω at this moment: the parameter when new, full, 25 °C; more aged, empty or cold."""
+    missing = _missing(state)
     emptier = 1.0 + missing * (0.2 + 0.6 * missing**3)
     return np.asarray(p.resistance_ohm * np.asarray(p.resistance_factor) * emptier * _colder(state))
 
@@ -196,15 +201,35 @@ def advance(state: BatteryState, p: BatteryParameters, current_A: Floats, second
     are stable, if coarse; near the end of the charge keep steps below a minute.
     """
     current = np.asarray(current_A, dtype=np.float64)
-    aged = np.asarray(p.resistance_factor) * _colder(state)
+    drawn = np.maximum(current, 0.0)
+    aged = p.resistance_factor * _colder(state)
+    charge = np.asarray(state.state_of_charge - drawn * (seconds / 3600.0) / _capacity_Ah(p))
+    held = np.maximum(state.surface_V - current * ohmic_ohm(state, p), 0.0)
+    taken_off = _relax(state.surface_V, np.minimum(held, state.surface_V), seconds, p.surface_build_s)
+    surface = np.minimum(_bled_V(state, p, seconds), taken_off)
+    if (current < 0).any():  # only spares a parked night half the work: the rest of the batch stays as it is
+        charge, surface = _charged(state, p, current, seconds, charge, surface, held)
     return BatteryState(
-        state_of_charge=_charge_after(state, p, current, seconds),
+        state_of_charge=charge,
         temperature_C=state.temperature_C,
         fast_V=_relax(state.fast_V, current * p.fast_resistance_ohm * aged, seconds, p.fast_time_s),
         slow_V=_relax(state.slow_V, current * p.slow_resistance_ohm * aged, seconds, p.slow_time_s),
-        surface_V=_surface_after(state, p, current, seconds),
-        draw_A=_relax(state.draw_A, np.maximum(current, 0.0), seconds, _DRAW_TIME_S),
+        surface_V=surface,
+        draw_A=_relax(state.draw_A, drawn, seconds, _DRAW_TIME_S),
     )
+
+
+@cache
+def _acid_range(chemistry: Chemistry | tuple[Chemistry, ...]) -> tuple[Floats, Floats]:
+    """Acid fraction of the empty battery and its rise to the full one; columns (batteries, 1) for a tuple."""
+    names: tuple[Chemistry, ...] = (chemistry,) if isinstance(chemistry, str) else chemistry
+    unknown = [name for name in names if name not in _ACID_FRACTION]
+    if unknown:
+        raise ValueError(f"No battery of chemistry '{unknown[0]}' is known: write 'agm' or 'flooded'.")
+    empty, full = np.array([_ACID_FRACTION[name] for name in names]).T[:, :, None]
+    if isinstance(chemistry, str):
+        return float(empty[0, 0]), float(full[0, 0] - empty[0, 0])
+    return empty, full - empty
 
 
 def _capacity_Ah(p: BatteryParameters) -> Array:
@@ -212,8 +237,11 @@ def _capacity_Ah(p: BatteryParameters) -> Array:
 
 
 def _colder(state: BatteryState) -> Array:
-    warmer_K = np.asarray(state.temperature_C, dtype=np.float64) - REFERENCE_C
-    return np.asarray(np.exp(-_RESISTANCE_PER_K * warmer_K))
+    return np.asarray(np.exp(_RESISTANCE_PER_K * (REFERENCE_C - np.asarray(state.temperature_C))))
+
+
+def _missing(state: BatteryState) -> Array:
+    return np.asarray(np.minimum(np.maximum(1.0 - np.asarray(state.state_of_charge), 0.0), 1.0))
 
 
 def _relax(start: Floats, target: Floats, seconds: Floats, time_s: Floats) -> Array:
@@ -222,55 +250,65 @@ def _relax(start: Floats, target: Floats, seconds: Floats, time_s: Floats) -> Ar
 
 def _knee_V(state: BatteryState, p: BatteryParameters) -> Array:
     """Voltage lost because the acid in the plates runs out at the mean draw; none once the battery rests."""
-    left = usable_fraction(state.draw_A, p, state.temperature_C) - (1.0 - np.asarray(state.state_of_charge))
-    x = left / _KNEE_SHARE
-    breakdown = np.where(x > 0, np.exp(-np.maximum(x, 0.0)), 1.0 - x)
-    slow_A = _capacity_Ah(p) / 20.0
-    return np.asarray(_KNEE_V * breakdown * (state.draw_A / (state.draw_A + slow_A)))
+    usable = usable_fraction(state.draw_A, p, state.temperature_C)
+    left = (usable - 1.0 + state.state_of_charge) / _KNEE_SHARE
+    above = np.maximum(left, 0.0)
+    breakdown = np.exp(-above) + (above - left)  # exponential, and on along its tangent once nothing is left
+    return np.asarray(_KNEE_V * breakdown * (state.draw_A / (state.draw_A + _capacity_Ah(p) / 20.0)))
 
 
 def _acceptance(state: BatteryState, p: BatteryParameters) -> tuple[Array, Array]:
     """Bulk acceptance in A per volt and the scale in A of the gassing current."""
-    missing = np.clip(1.0 - np.asarray(state.state_of_charge, dtype=np.float64), 0.0, 1.0)
-    warmer_K = np.asarray(state.temperature_C, dtype=np.float64) - REFERENCE_C
+    warmer_K = np.asarray(state.temperature_C) - REFERENCE_C
     at = _capacity_Ah(p) * np.exp(_COLD_ACCEPTANCE_PER_K * warmer_K)
-    return np.asarray(p.acceptance_per_h * at * missing), np.asarray(p.gassing_per_h * at)
+    return np.asarray(p.acceptance_per_h * at * _missing(state)), np.asarray(p.gassing_per_h * at)
 
 
-def _charge_after(state: BatteryState, p: BatteryParameters, current: Array, seconds: Floats) -> Array:
-    """State of charge after a step: a discharge is counted in full, of a charge the part that does not gas."""
-    charge = np.asarray(state.state_of_charge, dtype=np.float64)
-    moved = current * seconds / (3600.0 * _capacity_Ah(p))
-    missing = np.maximum(1.0 - charge, 1e-12)
-    per_V, gas_A = _acceptance(state, p)
-    over = np.maximum(state.surface_V, 1e-6)
-    stored = per_V * over / (per_V * over + gas_A * np.expm1(over / _GASSING_V))
-    # The stored part shrinks as the battery fills, so a long step closes on full without passing it.
-    filled = missing * np.expm1(np.minimum(moved, 0.0) * stored / missing)
-    return np.asarray(charge - np.where(current > 0, moved, filled))
+def _bled_V(state: BatteryState, p: BatteryParameters, seconds: Floats) -> Array:
+    """Surface charge left after resting: exact for dV/dt = −(s/τ)·(exp(V/s) − 1), Tafel's law.
+
+    It falls by s·ln 10 per decade of time at first and exponentially at last.
+    """
+    scale = p.surface_decade_V / np.log(10.0)
+    left = np.expm1(-np.asarray(state.surface_V) / scale) * np.exp(-seconds / np.asarray(p.surface_bleed_s))
+    return np.asarray(-scale * np.log1p(left))
 
 
-def _surface_after(state: BatteryState, p: BatteryParameters, current: Array, seconds: Floats) -> Array:
-    """Surface charge after a step: charging builds it, a draw takes it off, time bleeds it."""
-    before = np.asarray(state.surface_V, dtype=np.float64)
-    resistance = ohmic_ohm(state, p)
-    held = np.maximum(before - current * resistance, 0.0)  # overvoltage of the terminals at this moment
+def _charged(
+    state: BatteryState,
+    p: BatteryParameters,
+    current: Array,
+    seconds: Floats,
+    charge: Array,
+    bled: Array,
+    held: Array,
+) -> tuple[Array, Array]:
+    """State of charge and surface charge after a step, replaced where the current charges.
+
+    The part that gasses is not stored. What is stored shrinks as the battery fills, so a long step closes on
+    full without passing it. The surface charge builds towards its level, or bleeds down to it.
+    """
     charging = current < 0
-    level = np.where(charging, _charging_level_V(held, resistance, state, p), held)
-    moved = _relax(before, level, seconds, p.surface_build_s)
-    bled = _bled_V(before, seconds, p)
-    return np.where(
-        charging, np.where(level > before, moved, np.maximum(bled, level)), np.minimum(bled, moved)
-    )
+    per_V, gas_A = _acceptance(state, p)
+    before = np.asarray(state.surface_V)
+    over = np.maximum(before, 1e-6)
+    bulk_A = per_V * over
+    stored = bulk_A / (bulk_A + gas_A * np.expm1(over / _GASSING_V))
+    missing = np.maximum(_missing(state), 1e-12)
+    moved = np.minimum(current, 0.0) * (seconds / 3600.0) / _capacity_Ah(p)
+    filled = state.state_of_charge - missing * np.expm1(moved * stored / missing)
+    level = _charging_level_V(held, ohmic_ohm(state, p), per_V, gas_A)
+    built = _relax(before, level, seconds, p.surface_build_s)
+    surface = np.where(level > before, built, np.maximum(bled, level))
+    return np.where(charging, filled, charge), np.where(charging, surface, bled)
 
 
-def _charging_level_V(held: Array, resistance: Array, state: BatteryState, p: BatteryParameters) -> Array:
+def _charging_level_V(held: Array, resistance: Array, per_V: Array, gas_A: Array) -> Array:
     """Surface charge at which a held terminal overvoltage drives just the current that is accepted.
 
     Solves x + R·accepted(x) = held by Newton's method from above; the function is convex and rising, and the
     start is exact where either part of the acceptance prevails, so three steps settle it.
     """
-    per_V, gas_A = _acceptance(state, p)
     bulk = 1.0 + resistance * per_V
     gas = resistance * gas_A
     x = np.minimum(held / bulk, _GASSING_V * np.log1p(held / gas))
@@ -278,13 +316,3 @@ def _charging_level_V(held: Array, resistance: Array, state: BatteryState, p: Ba
         grown = gas * np.exp(x / _GASSING_V)
         x = x - (bulk * x + grown - gas - held) / (bulk + grown / _GASSING_V)
     return np.asarray(np.maximum(x, 0.0))
-
-
-def _bled_V(before: Array, seconds: Floats, p: BatteryParameters) -> Array:
-    """Surface charge left after resting: exact for dV/dt = −(s/τ)·(exp(V/s) − 1), Tafel's law of a slow discharge.
-
-    It falls by s·ln 10 per decade of time at first and exponentially at last.
-    """
-    scale = p.surface_decade_V / np.log(10.0)
-    left = -np.expm1(-before / scale) * np.exp(-seconds / np.asarray(p.surface_bleed_s))
-    return np.asarray(-scale * np.log1p(-left))

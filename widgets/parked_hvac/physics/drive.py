@@ -39,7 +39,7 @@ def input_power_W(shaft_power_W: Floats, p: DriveParameters) -> NDArray[np.float
 
 
 def input_current_A(voltage_V: Floats, power_W: Floats, minimum_voltage_V: Floats) -> NDArray[np.float64]:
-    """Input current in A: P/V, and below the minimum voltage that of a resistance with the same power there."""
+    """Input current in A: P/V, and below the minimum voltage that of a resistance with that power there."""
     volts = np.asarray(voltage_V, dtype=np.float64)
     power = np.asarray(power_W, dtype=np.float64)
     lowest = np.asarray(minimum_voltage_V, dtype=np.float64)
@@ -64,10 +64,11 @@ def terminal_waveform(
 ) -> tuple[PulseTrain, PulseTrain, PulseTrain]:
     """Voltages of the terminals U, V, W against drive negative, as two-level waves of arrays of shape (B,).
 
-    ``modulation`` is the peak voltage between two terminals over the supply voltage, 0 to 1. A dead leg switches
-    nothing: its terminal follows the star point through its own winding, and stands at 0 V where that winding is
-    open (inf) or the motor is unplugged (three inf). An open winding changes nothing on a leg that switches.
-    The wave of a dead leg has three levels; the two-level wave given has the same mean and true RMS.
+    ``modulation`` is the peak voltage between two terminals over the supply voltage, 0 to 1. A dead leg
+    switches nothing: its terminal follows the star point through its own winding, and stands at 0 V where
+    that winding is open (inf) or the motor is unplugged (three inf). An open winding changes nothing on a
+    leg that switches. The wave of a dead leg has three levels; the two-level wave given has the same mean
+    and true RMS.
     """
     volts = np.asarray(voltage_V, dtype=np.float64)
     on = np.asarray(running, dtype=bool)
@@ -94,7 +95,8 @@ def _terminal(
     together = next_S + last_S
     follows = ~alive & (own_S > 0) & (together > 0)
     share = np.where(together > 0, next_S / np.where(together > 0, together, 1.0), 0.0)
-    # Between the two feeding legs the star point stands at `share` of the supply while only one of them is high.
+    # Between the two feeding legs the star point stands at `share` of the supply while only one of them is
+    # high.
     apart = 2.0 / np.pi * np.asarray(modulation, dtype=np.float64)
     duty = np.asarray(p.common_duty, dtype=np.float64)
     lost = np.minimum(share * (1.0 - share) * apart / duty, 0.9)
@@ -111,10 +113,10 @@ def _terminal(
 def line_waveform(
     voltage_V: Floats, p: DriveParameters, modulation: Floats, running: Flags = True
 ) -> PulseTrain:
-    """Voltage between two terminals of a healthy drive, as a two-level wave of the same mean (0 V) and true RMS.
+    """Voltage between two terminals of a healthy drive, as a two-level wave of the same mean and true RMS.
 
-    Two legs with sinusoidal duties differ for 2·m/π of the time (mean of |sin|); both edges of each period show,
-    so a frequency counter sees twice the carrier.
+    Two legs with sinusoidal duties differ for 2·m/π of the time (mean of |sin|); both edges of each period
+    show, so a frequency counter sees twice the carrier.
     """
     on = np.asarray(running, dtype=bool)
     apart = np.sqrt(2.0 / np.pi * np.asarray(modulation, dtype=np.float64))

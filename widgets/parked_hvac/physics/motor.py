@@ -20,10 +20,10 @@ def brushed_speed_rad_s(
     fan_torque_coefficient: Floats,
     friction_torque_Nm: Floats,
 ) -> NDArray[np.float64]:
-    """Steady speed in rad/s of a brushed motor with a fan on its shaft; 0 where the torque does not beat the friction.
+    """Steady speed in rad/s of a brushed motor with a fan; 0 where the torque does not beat the friction.
 
-    k·(V − k·ω)/R = c·ω² + friction, solved for ω (textbook DC machine; fan torque by the square of the speed, in
-    N·m·s²/rad²). A seized motor has a friction beyond k·V/R.
+    k·(V − k·ω)/R = c·ω² + friction, solved for ω (textbook DC machine; fan torque by the square of the
+    speed, in N·m·s²/rad²). A seized motor has a friction beyond k·V/R.
     """
     driving, damping, root = _brushed(
         voltage_V, resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
@@ -53,7 +53,7 @@ def brushed_slope_S(
     fan_torque_coefficient: Floats,
     friction_torque_Nm: Floats,
 ) -> NDArray[np.float64]:
-    """Derivative in S of ``brushed_current_A`` by the voltage: between 0 (just turning) and 1/R (standing)."""
+    """Derivative in S of ``brushed_current_A`` by the voltage: 0 (just turning) to 1/R (standing)."""
     driving, damping, root = _brushed(
         voltage_V, resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
     )
@@ -80,8 +80,8 @@ def _brushed(
 class FanParameters:
     """An electronically commutated fan; floats or arrays of shape (B,).
 
-    ``power_W`` at full command; the command starts it at ``start_command_V`` with ``slowest_fraction`` of full
-    speed. ``health`` 1 turns, 0 does not (seized: the electronics try, and take ``stalled_power_W``).
+    ``power_W`` at full command; the command starts it at ``start_command_V`` with ``slowest_fraction`` of
+    full speed. ``health`` 1 turns, 0 does not (seized: the electronics try, and take ``stalled_power_W``).
     """
 
     power_W: Floats
@@ -95,12 +95,12 @@ class FanParameters:
 
 
 def fan_speed_fraction(voltage_V: Floats, command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
-    """Speed as a fraction of full speed, by supply and command in V: 0 below either's minimum or when seized."""
+    """Speed as a fraction of full speed, by supply and command in V: 0 below a minimum or when seized."""
     return np.asarray(_fan_demand(command_V, p) * _gate(voltage_V, p) * p.health)
 
 
 def fan_current_A(voltage_V: Floats, command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
-    """Current in A by supply and command in V: constant power by the cube of the speed, off below the minimum."""
+    """Current in A by supply and command in V: power by the cube of the speed, off below the minimum."""
     volts = np.maximum(np.asarray(voltage_V, dtype=np.float64), 0.1)
     return np.asarray(_gate(voltage_V, p) * (_fan_power_W(command_V, p) / volts + p.standby_A))
 
@@ -136,7 +136,7 @@ def _gate(voltage_V: Floats, p: FanParameters) -> NDArray[np.float64]:
 def line_resistance_ohm(
     phase_u_ohm: Floats, phase_v_ohm: Floats, phase_w_ohm: Floats
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    """Resistances in Ω between the terminals U–V, V–W, W–U of a star winding; inf stands for an open phase."""
+    """Resistances in Ω between the terminals U–V, V–W, W–U of a star winding; an open phase is inf."""
     u = np.asarray(phase_u_ohm, dtype=np.float64)
     v = np.asarray(phase_v_ohm, dtype=np.float64)
     w = np.asarray(phase_w_ohm, dtype=np.float64)
@@ -146,7 +146,7 @@ def line_resistance_ohm(
 def delta_line_resistance_ohm(
     phase_uv_ohm: Floats, phase_vw_ohm: Floats, phase_wu_ohm: Floats
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    """Resistances in Ω between the terminals U–V, V–W, W–U of a delta winding; inf stands for an open phase."""
+    """Resistances in Ω between the terminals U–V, V–W, W–U of a delta winding; an open phase is inf."""
     uv = np.asarray(phase_uv_ohm, dtype=np.float64)
     vw = np.asarray(phase_vw_ohm, dtype=np.float64)
     wu = np.asarray(phase_wu_ohm, dtype=np.float64)

@@ -34,7 +34,7 @@ class SteinhartHart:
         return np.asarray(1.0 / np.clip(inverse_K, 1.0 / _HOTTEST_K, 1.0 / _COLDEST_K) - KELVIN_AT_0C)
 
     def resistance_ohm(self, temperature_C: Floats) -> NDArray[np.float64]:
-        """Resistance in Ω at a temperature in °C, any shape: the cubic in ln R solved in closed form (Cardano)."""
+        """Resistance in Ω at a temperature in °C, any shape: the cubic in ln R solved by Cardano's form."""
         kelvin = np.asarray(temperature_C, dtype=np.float64) + KELVIN_AT_0C
         half = (self.a - 1.0 / kelvin) / (2.0 * np.asarray(self.c))
         third = self.b / (3.0 * np.asarray(self.c))
@@ -45,10 +45,10 @@ class SteinhartHart:
 
 
 def fit_steinhart_hart(temperatures_C: Floats, resistances_ohm: Floats) -> SteinhartHart:
-    """Curve through a table of temperatures in °C and resistances in Ω, least squares of the temperature error.
+    """Curve through temperatures in °C and resistances in Ω by least squares of the temperature error.
 
-    Raises ValueError for fewer than three points, lists of unequal length, a resistance that is not positive, or
-    a table that does not fall as an NTC thermistor's does.
+    Raises ValueError for fewer than three points, lists of unequal length, a resistance that is not
+    positive, or a table that does not fall as an NTC thermistor's does.
     """
     kelvin = np.asarray(temperatures_C, dtype=np.float64).ravel() + KELVIN_AT_0C
     ohm = np.asarray(resistances_ohm, dtype=np.float64).ravel()
@@ -76,8 +76,8 @@ def fit_steinhart_hart(temperatures_C: Floats, resistances_ohm: Floats) -> Stein
     a, b, c = factors / scale
     if not (b > 0 and c > 0):
         raise ValueError(
-            f"These points give B = {b:.3g} and C = {c:.3g}, which no thermistor has: use points that lie wider "
-            "apart, or look for a misprint in the table."
+            f"These points give B = {b:.3g} and C = {c:.3g}, which no thermistor has: use points that lie "
+            "wider apart, or look for a misprint in the table."
         )
     return SteinhartHart(float(a), float(b), float(c))
 

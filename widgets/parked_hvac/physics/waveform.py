@@ -14,7 +14,7 @@ SINE_FORM_FACTOR = np.pi / (2.0 * np.sqrt(2.0))  # RMS over rectified mean of a 
 
 @dataclass(frozen=True)
 class PulseTrain:
-    """A voltage that stands at ``high_V`` for the fraction ``duty`` of each period and at ``low_V`` for the rest.
+    """A voltage at ``high_V`` for the fraction ``duty`` of each period and at ``low_V`` for the rest.
 
     Floats or arrays of one broadcastable shape. Closed forms of the two-level wave; a frequency of 0 means
     that nothing switches. Raises ValueError for a duty outside 0 to 1 or a negative frequency.
