@@ -1,0 +1,68 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from parked_hvac.diagnosis import information, kernel
+from parked_hvac.diagnosis.posterior import start
+from tests.diagnosis import small_rig
+from tests.diagnosis.test_posterior import ensembles
+
+
+def test_is_entropy_that_of_a_fair_choice() -> None:
+    assert information.entropy_bits(np.full(8, 1 / 8)) == pytest.approx(3.0)
+    assert information.entropy_bits(np.array([1.0, 0.0])) == 0.0
+
+
+def test_is_a_reading_that_settles_a_fair_choice_of_four_worth_two_bits() -> None:
+    assert information.gained_bits(np.full(4, 0.25), np.array([1.0, 0, 0, 0])) == pytest.approx(2.0)
+    assert information.gained_bits(np.full(4, 0.25), np.full(4, 0.25)) == 0.0
+
+
+def test_does_expected_information_meet_the_mean_of_what_readings_then_taught() -> None:
+    """The same quantity by two ways: from the table of outcomes, and by playing 600 trucks."""
+    trucks = ensembles(200, 5)
+    belief = start(small_rig.FAULTS, small_rig.PRIOR, 200)
+    generator = np.random.default_rng(6)
+    for check in ("a_on", "d_on", "fuse_ohms"):
+        prediction = small_rig.predict(trucks, check)
+        expected = information.expected_information_bits(belief.forecast([prediction]))[0]
+        gains = []
+        for _ in range(600):
+            fault = small_rig.FAULTS[int(generator.choice(5, p=small_rig.PRIOR))]
+            seen = small_rig.observe(small_rig.draw(fault, 1, generator), check)
+            after = belief.observe(prediction, seen)
+            gains.append(information.gained_bits(belief.posterior, after.posterior))
+        # 600 trucks: the mean of gains scatters by about 0.03 bit; sorting into cells loses a little besides.
+        assert expected == pytest.approx(np.mean(gains), abs=0.12)
+
+
+def test_is_the_check_that_shows_nothing_worth_nothing() -> None:
+    belief = start(small_rig.FAULTS, small_rig.PRIOR, 24)
+    trucks = ensembles(24, 5)
+    off, on = information.expected_information_bits(
+        belief.forecast([small_rig.predict(trucks, "a_off"), small_rig.predict(trucks, "b_on")])
+    )
+    # The off voltage is the same under every cause.
+    assert off < 0.005
+    assert on > 0.3
+
+
+def test_is_a_cause_ruled_out_only_by_strong_evidence() -> None:
+    out = information.ruled_out(np.log(np.array([1.0, 0.06, 0.04])))
+    assert out.tolist() == [False, False, True]
+
+
+def test_do_kernels_stay_narrow_within_modes_and_wide_between() -> None:
+    draws = np.concatenate([np.linspace(0.0, 0.01, 16), np.linspace(12.0, 12.4, 8)])
+    width = kernel.widths(draws, np.full(24, 1 / 24))
+    assert width[:16].max() < 0.01
+    assert width[16:].max() < 0.5
+    alone = kernel.widths(np.array([np.nan, np.nan, np.nan, 1.0]), np.full(4, 0.25))
+    assert np.isfinite(alone).all()
+
+
+def test_is_the_bell_a_density() -> None:
+    x = np.linspace(-400, 400, 400_001)
+    # The heavy tail beyond ±400 widths holds less than 1e-9.
+    assert np.trapezoid(np.exp(kernel.log_bell(x, np.full_like(x, 1.0))), x) == pytest.approx(1.0, abs=1e-6)

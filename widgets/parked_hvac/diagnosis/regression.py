@@ -1,0 +1,101 @@
+"""What the readings so far say about the next one, within one candidate.
+
+Two voltages of a truck rise and fall together with its state of charge; the drop between them is what
+tells. So each candidate's draws of the next reading are moved along their regression on the readings
+already taken, to where those readings were really seen (M. A. Beaumont, W. Zhang, D. J. Balding, Genetics
+162, 2002; the same linear step as in G. Evensen, J. Geophys. Res. 99, 1994; both from memory). Few
+draws and many readings would fit anything, so the regression is damped, the damping is chosen by leaving
+one draw out, and the scatter kept is the scatter of the draws left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from parked_hvac.diagnosis.kernel import Floats, effective_draws
+
+DAMPING = (0.003, 0.03, 0.3, 3.0)
+"""Damping tried, as a share of a predictor's variance; 'no regression' is tried besides."""
+REACH = 4.0
+"""A reading farther than this many standard deviations from a candidate's draws moves them no farther."""
+
+
+@dataclass(frozen=True)
+class Past:
+    """Readings already taken as predictors: draws (C, N, P) nan where a word, seen (P,), sigma (C, P)."""
+
+    draws: Floats
+    seen: Floats
+    sigma: Floats
+
+
+@dataclass(frozen=True)
+class Moved:
+    """Draws of M new readings, moved to the readings seen: draws (M, C, N); extra (M, C, N) is a standard deviation."""
+
+    draws: Floats
+    extra: Floats
+
+
+def move(past: Past, weights: Floats, targets: Floats) -> Moved:
+    """Draws of new readings given the past ones; weights (C, N) sum to 1, targets (M, C, N), nan = a word."""
+    known = np.isfinite(targets)
+    count = np.where(known, weights, 0.0).sum(axis=-1, keepdims=True)
+    mean = np.where(known, weights * np.where(known, targets, 0.0), 0.0).sum(axis=-1, keepdims=True)
+    mean = mean / np.maximum(count, 1e-300)
+    centred = np.where(known, targets - mean, 0.0)
+    if past.seen.size == 0:
+        return Moved(np.where(known, targets, np.nan), np.zeros_like(targets))
+    z, z_seen, noise = _standardised(past, weights)
+    gram = np.einsum("cn,cnp,cnq->cpq", weights, z, z)
+    index = np.arange(gram.shape[-1])
+    gram[:, index, index] += noise
+    eigen, vectors = np.linalg.eigh(gram)
+    along = np.einsum("cnp,cpk->cnk", z, vectors)  # draws in the directions of the gram matrix
+    along_seen = np.einsum("cp,cpk->ck", z_seen, vectors)
+    load = np.einsum("cn,cnk,mcn->mck", weights, along, centred)
+
+    many = effective_draws(weights)
+    best_error = np.einsum("cn,mcn->mc", weights, (centred / (1.0 - np.minimum(weights, 0.9))) ** 2)
+    moved = centred / (1.0 - np.minimum(weights, 0.9))
+    shift = np.zeros(best_error.shape)
+    leverage = np.zeros(best_error.shape)
+    carried = np.zeros(best_error.shape)
+    for damping in DAMPING:
+        inverse = 1.0 / (np.maximum(eigen, 0.0) + damping)
+        slope = load * inverse
+        fit = np.einsum("cnk,mck->mcn", along, slope)
+        own = weights * (1.0 + np.einsum("cnk,ck->cn", along**2, inverse))
+        residual = (centred - fit) / (1.0 - np.minimum(own, 0.9))
+        error = np.einsum("cn,mcn->mc", weights, residual**2)
+        better = error < best_error
+        best_error = np.where(better, error, best_error)
+        moved = np.where(better[..., None], residual, moved)
+        shift = np.where(better, np.einsum("ck,mck->mc", along_seen, slope), shift)
+        reach = np.einsum("ck,ck->c", along_seen**2, inverse) / many
+        leverage = np.where(better, reach[None, :], leverage)
+        plain = np.einsum("cpk,mck->mcp", vectors, slope)
+        carried = np.where(better, np.einsum("mcp,cp->mc", plain**2, noise), carried)
+    extra = np.sqrt(np.minimum(leverage, 4.0) * best_error + carried)
+    placed = mean + shift[..., None] + moved
+    return Moved(np.where(known, placed, np.nan), np.broadcast_to(extra[..., None], placed.shape))
+
+
+def _standardised(past: Past, weights: Floats) -> tuple[Floats, Floats, Floats]:
+    """Predictors as standard scores: draws (C, N, P), seen (C, P), share of their variance that is noise (C, P)."""
+    known = np.isfinite(past.draws)
+    weight = np.where(known, weights[..., None], 0.0)
+    total = np.maximum(weight.sum(axis=1), 1e-300)
+    filled = np.where(known, past.draws, 0.0)
+    mean = (weight * filled).sum(axis=1) / total
+    offset = np.where(known, filled - mean[:, None, :], 0.0)
+    variance = (weight * offset**2).sum(axis=1) / total
+    scale = np.sqrt(variance + past.sigma**2)
+    scale = np.where(scale > 0, scale, 1.0)
+    # A reading that hardly any draw shows as a number says nothing about the next one.
+    useful = (known.sum(axis=1) >= 3)[:, None, :]
+    z = np.where(useful, offset / scale[:, None, :], 0.0)
+    seen = np.clip((past.seen[None, :] - mean) / scale, -REACH, REACH)
+    return z, np.where(useful[:, 0, :], seen, 0.0), past.sigma**2 / scale**2
