@@ -1,0 +1,45 @@
+"""Circuits around batteries, small enough to solve by hand."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from parked_hvac.physics import battery
+from parked_hvac.physics.battery import BatteryParameters, BatteryState
+
+
+def discharge(
+    state: BatteryState, p: BatteryParameters, current_A: float, cut_off_V: float = 10.5, step_s: float = 10.0
+) -> float:
+    """Charge in Ah that one battery gives at a steady current until its terminals reach the cut-off."""
+    for steps in range(1_000_000):
+        if battery.emf_V(state, p) - current_A * battery.ohmic_ohm(state, p) < cut_off_V:
+            return steps * step_s * current_A / 3600.0
+        state = battery.advance(state, p, current_A, step_s)
+    raise AssertionError("the discharge does not end")
+
+
+def charge(
+    state: BatteryState,
+    p: BatteryParameters,
+    voltage_V: float,
+    hours: float,
+    lead_ohm: float = 0.002,
+    most_A: float = 50.0,
+    step_s: float = 10.0,
+) -> tuple[BatteryState, np.ndarray]:
+    """State after charging from a regulated supply, and the current taken at each step, positive into it."""
+    taken = []
+    for _ in range(round(hours * 3600.0 / step_s)):
+        wanted = (voltage_V - battery.emf_V(state, p)) / (battery.ohmic_ohm(state, p) + lead_ohm)
+        current = np.minimum(wanted, most_A)
+        taken.append(current)
+        state = battery.advance(state, p, -current, step_s)
+    return state, np.array(taken)
+
+
+def parallel(state: BatteryState, p: BatteryParameters, load_A: float) -> tuple[np.ndarray, np.ndarray]:
+    """Voltage of a bank of batteries (first axis) side by side under a load, and what each gives."""
+    emf, resistance = battery.emf_V(state, p), battery.ohmic_ohm(state, p)
+    voltage = (np.sum(emf / resistance, axis=0) - load_A) / np.sum(1 / resistance, axis=0)
+    return voltage, (emf - voltage) / resistance
