@@ -1,8 +1,8 @@
 """What the truck says on its data link: fault codes and live values as SAE J1939 lays them out.
 
-Packing after SAE J1939-73 (diagnostic messages, conversion method 4) and J1939-71 (signals), as restated in public
-decoders; the standards themselves were not at hand. Only the body of a message is made here: the bus, its
-arbitration and its transport of long messages are left out.
+Packing after SAE J1939-73 (diagnostic messages, conversion method 4) and J1939-71 (signals), as restated in
+public decoders; the standards themselves were not at hand. Only the body of a message is made here: the
+bus, its arbitration and its transport of long messages are left out.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ FMI_TEXTS: dict[int, str] = {
     19: "received network data in error",
     20: "drifted high",
     21: "drifted low",
-    **{number: "reserved" for number in range(22, 31)},
+    **dict.fromkeys(range(22, 31), "reserved"),
     31: "condition exists",
 }
 
@@ -93,13 +93,17 @@ def _whole(name: str, value: int, lowest: int, highest: int, remedy: str) -> int
 def pack_dtc(spn: int, fmi: int, occurrence_count: int) -> bytes:
     """Four bytes of one trouble code, SPN conversion method 4; ValueError for a number out of its field.
 
-    Byte 1 and 2: SPN bits 7-0 and 15-8; byte 3: SPN bits 18-16 above the FMI; byte 4: occurrence count below a
-    conversion bit of 0. SAE J1939-73.
+    Byte 1 and 2: SPN bits 7-0 and 15-8; byte 3: SPN bits 18-16 above the FMI; byte 4: occurrence count
+    below a conversion bit of 0. SAE J1939-73.
     """
     spn = _whole("SPN", spn, 0, HIGHEST_SPN, "choose a suspect parameter number of 19 bits")
     fmi = _whole("FMI", fmi, 0, 31, "choose a failure mode of the table FMI_TEXTS")
     count = _whole(
-        "Occurrence count", occurrence_count, 0, OCCURRENCES_NOT_AVAILABLE, "hold it at 126, or give 127 for 'not available'"
+        "Occurrence count",
+        occurrence_count,
+        0,
+        OCCURRENCES_NOT_AVAILABLE,
+        "hold it at 126, or give 127 for 'not available'",
     )
     return bytes((spn & 0xFF, spn >> 8 & 0xFF, spn >> 16 << 5 | fmi, count))
 
@@ -107,19 +111,24 @@ def pack_dtc(spn: int, fmi: int, occurrence_count: int) -> bytes:
 def unpack_dtc(data: bytes) -> DTC:
     """The trouble code in four bytes; ValueError for another length or another conversion method."""
     if len(data) != 4:
-        raise ValueError(f"A trouble code has 4 bytes, not {len(data)}: cut the message body from its third byte on.")
+        raise ValueError(
+            f"A trouble code has 4 bytes, not {len(data)}: cut the message body from its third byte on."
+        )
     if data[3] & 0x80:
         raise ValueError(
-            f"Trouble code {data.hex(' ').upper()} sets the conversion bit of an older SPN layout: only method 4 (bit clear) is read here."
+            f"Trouble code {data.hex(' ').upper()} sets the conversion bit of an older SPN layout: "
+            "read it with that layout, here only method 4 (bit clear) is known."
         )
-    return DTC(spn=data[0] | data[1] << 8 | data[2] >> 5 << 16, fmi=data[2] & 0x1F, occurrence_count=data[3] & 0x7F)
+    return DTC(
+        spn=data[0] | data[1] << 8 | data[2] >> 5 << 16, fmi=data[2] & 0x1F, occurrence_count=data[3] & 0x7F
+    )
 
 
 def dm1_body(codes: Iterable[DTC], lamps: Lamps | None = None) -> bytes:
     """Body of a DM1 message: two lamp bytes and the codes, filled with FF to eight bytes.
 
-    Without lamps given, the amber lamp is on when there is any code. No code: SPN 0, FMI 0, count 0. More than one
-    code makes a body longer than a frame, which the bus carries in packets. SAE J1939-73.
+    Without lamps given, the amber lamp is on when there is any code. No code: SPN 0, FMI 0, count 0. More
+    than one code makes a body longer than a frame, which the bus carries in packets. SAE J1939-73.
     """
     listed = tuple(codes)
     shown = lamps or Lamps(amber="on" if listed else "off")
@@ -135,17 +144,22 @@ def read_dm1(body: bytes) -> ActiveCodes:
         raise ValueError(f"A DM1 body has at least 6 bytes, not {len(body)}: read the whole message again.")
     end = 2 + (len(body) - 2) // 4 * 4
     if body[end:].strip(b"\xff"):
-        raise ValueError(f"DM1 body {body.hex(' ').upper()} ends inside a trouble code: read the whole message again.")
+        raise ValueError(
+            f"DM1 body {body.hex(' ').upper()} ends inside a trouble code: read the whole message again."
+        )
     lamps = Lamps(*(_LAMP_STATES[body[0] >> 2 * place & 3] for place in range(4)))
     chunks = (body[start : start + 4] for start in range(2, end, 4))
-    return ActiveCodes(lamps, tuple(unpack_dtc(chunk) for chunk in chunks if chunk not in (bytes(4), b"\xff" * 4)))
+    return ActiveCodes(
+        lamps, tuple(unpack_dtc(chunk) for chunk in chunks if chunk not in (bytes(4), b"\xff" * 4))
+    )
 
 
 @dataclass(frozen=True)
 class Signal:
     """A value with its place: raw number = (value - offset) / scale, least significant bit first.
 
-    ``start_bit`` counts from bit 0 of the first data byte; None where no public source at hand gives the place.
+    ``start_bit`` counts from bit 0 of the first data byte; None where no public source at hand gives the
+    place.
     """
 
     spn: int
@@ -173,7 +187,7 @@ class Signal:
         return (1 << self.length_bits) - 1
 
 
-# SAE J1939-71 as restated in two public repositories (four of the last five: in one); see tests/reference/authorities.
+# SAE J1939-71 as restated in public repositories: two agree on SPN 79 to 172, the rest stands in one.
 SIGNALS: dict[int, Signal] = {
     signal.spn: signal
     for signal in (
@@ -221,7 +235,8 @@ class Decoded:
 def encode(spn: int, value: float | None) -> int:
     """Raw number of a value in the signal's unit; None or nan is sent as 'not available'.
 
-    A value beyond the field is held at its end, as a sender does that must say something. ValueError: unknown SPN.
+    A value beyond the field is held at its end, as a sender does that must say something. ValueError:
+    unknown SPN.
     """
     field = signal(spn)
     if value is None or np.isnan(value):
@@ -232,7 +247,13 @@ def encode(spn: int, value: float | None) -> int:
 def decode(spn: int, raw: int) -> Decoded:
     """Value and state of a raw number; ValueError for an unknown SPN or a number wider than the field."""
     field = signal(spn)
-    raw = _whole(f"Raw value of SPN {spn}", raw, 0, field.not_available_raw, f"it is a field of {field.length_bits} bits")
+    raw = _whole(
+        f"Raw value of SPN {spn}",
+        raw,
+        0,
+        field.not_available_raw,
+        f"it is a field of {field.length_bits} bits",
+    )
     if raw <= field.highest_raw:
         return Decoded(raw * field.scale + field.offset, "valid")
     if raw < field.error_raw:
@@ -242,29 +263,39 @@ def decode(spn: int, raw: int) -> Decoded:
 
 
 def as_received(spn: int, values: ArrayLike) -> NDArray[np.float64]:
-    """Values of any shape after encoding and decoding: rounded to the step, held at the range, nan kept as nan."""
+    """Values of any shape as a reader shows them: rounded to the step, held at the range, nan kept."""
     field = signal(spn)
-    raw = np.clip(np.rint((np.asarray(values, dtype=np.float64) - field.offset) / field.scale), 0, field.highest_raw)
+    raw = np.clip(
+        np.rint((np.asarray(values, dtype=np.float64) - field.offset) / field.scale), 0, field.highest_raw
+    )
     return np.asarray(raw * field.scale + field.offset)
 
 
 def _placed(pgn: int) -> list[tuple[int, Signal]]:
-    fields = [(entry.start_bit, entry) for entry in SIGNALS.values() if entry.pgn == pgn and entry.start_bit is not None]
+    fields = [
+        (entry.start_bit, entry)
+        for entry in SIGNALS.values()
+        if entry.pgn == pgn and entry.start_bit is not None
+    ]
     if not fields:
-        known = ", ".join(str(number) for number in sorted({s.pgn for s in SIGNALS.values() if s.start_bit is not None}))
+        known = ", ".join(
+            str(number) for number in sorted({s.pgn for s in SIGNALS.values() if s.start_bit is not None})
+        )
         raise ValueError(f"Parameter group {pgn!r} has no signal with a known place: choose one of {known}.")
     return fields
 
 
 def pack_frame(pgn: int, values: Mapping[int, float | None]) -> bytes:
-    """Eight bytes of a parameter group; signals not given and bits not used are sent as 'not available' (all ones).
+    """Eight bytes of a parameter group; what is not given is sent as 'not available' (all ones).
 
     ``values``: SPN to value. ValueError for a group without known places or an SPN that is not in it.
     """
     fields = _placed(pgn)
     strangers = sorted(set(values) - {entry.spn for _, entry in fields})
     if strangers:
-        raise ValueError(f"SPN {strangers[0]} is not carried by parameter group {pgn}: send it in its own group.")
+        raise ValueError(
+            f"SPN {strangers[0]} is not carried by parameter group {pgn}: send it in its own group."
+        )
     bits = (1 << 64) - 1
     for start, entry in fields:
         bits &= ~(entry.not_available_raw << start)
@@ -277,7 +308,9 @@ def unpack_frame(pgn: int, data: bytes) -> dict[int, Decoded]:
     if len(data) != 8:
         raise ValueError(f"A frame of parameter group {pgn} has 8 bytes, not {len(data)}: read it again.")
     bits = int.from_bytes(data, "little")
-    return {entry.spn: decode(entry.spn, bits >> start & entry.not_available_raw) for start, entry in _placed(pgn)}
+    return {
+        entry.spn: decode(entry.spn, bits >> start & entry.not_available_raw) for start, entry in _placed(pgn)
+    }
 
 
 def identifier(pgn: int, source_address: int = CLIMATE_CONTROL_ADDRESS, priority: int = 6) -> int:

@@ -1,0 +1,508 @@
+"""The training truck: one or many draws of it, faulted or sound, moving through time.
+
+Every voltage is found by solving the wiring at that moment. Between two moments the batteries, temperatures
+and delays are integrated; relays and controllers follow what they see at their own terminals.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parked_hvac.physics import alternator, drive, motor, thermistor
+from parked_hvac.physics.waveform import PulseTrain
+from parked_hvac.rig import senses
+from parked_hvac.rig.banks import Bank
+from parked_hvac.rig.catalogue import catalogue
+from parked_hvac.rig.climate import Climate
+from parked_hvac.rig.compressor import CompressorDrive
+from parked_hvac.rig.conditions import Conditions
+from parked_hvac.rig.controller import SENSOR_CURVES, Controller, Pins
+from parked_hvac.rig.controls import KEY_POSITIONS, Controls
+from parked_hvac.rig.electrics import Equilibrium, PortLoad, solve
+from parked_hvac.rig.harness import GROUND, PHASES, RELAYS, fixed_conductance_S, harness, switched
+from parked_hvac.rig.isolator import Isolator
+from parked_hvac.rig.parameters import Floats, Parameters
+from parked_hvac.tables import DataError, nearest
+
+Flags = NDArray[np.bool_]
+
+_SHORTEST_STEP_S = 0.5
+_LONGEST_STEP_S = 60.0
+_GROWTH = 1.5
+_SETTLINGS = 10  # rounds in which relays may follow each other; a chattering relay stays as it last was
+_RUN_CONTACT_OHM = 0.02
+_UNPOWERED_OHM = 1e6
+_PHASE_OHM = 0.02
+_LOAD_AT_V = 12.6  # voltage at which the truck's own loads take their rated current
+
+
+class Truck:
+    """The rig. Arrays are (B,): one entry per draw.
+
+    ``parameters`` are the figures of every draw; ``conditions`` say how the truck comes in. The key is off and
+    nothing is asked for at the start.
+    """
+
+    def __init__(self, parameters: Parameters, conditions: Conditions | None = None) -> None:
+        self.parameters = parameters
+        self.conditions = conditions or Conditions()
+        self.batch = parameters.batch
+        self.time_s = 0.0
+        self.controls = Controls()
+        self.isolator = Isolator(parameters)
+        self.controller = Controller(parameters)
+        self.compressor = CompressorDrive(parameters)
+        self.banks = {name: Bank(name, parameters, self.conditions) for name in catalogue().banks}
+        self.climate = Climate(parameters, self.conditions)
+        self.relay_closed = {name: self._welded(name) for name in RELAYS}
+        self._fixed = fixed_conductance_S(parameters, self.conditions.outside_C)
+        self._panel_alive = np.zeros(self.batch, dtype=bool)
+        self._phase_V = {phase: np.zeros(self.batch) for phase in PHASES}
+        self._fan_command_V = np.zeros(self.batch)
+        self._step_s = _SHORTEST_STEP_S
+        self.now = self._equilibrium()
+        self.compressor.capacitor_V = self.now.voltage_V("T1.+", "T1.-")
+        self._settle()
+
+    # ---- what hands can do -------------------------------------------------------------------------------
+
+    def set_key(self, position: str) -> None:
+        """Turn the key: 'off', 'on' or 'engine' (the engine runs). DataError for another word."""
+        if position not in KEY_POSITIONS:
+            raise DataError(f"The key has no position {position!r}; {nearest(position, KEY_POSITIONS)}")
+        self.controls.key = position
+        self._touched()
+
+    def press_parked_cooling(self, on: bool) -> None:
+        """Ask for parked cooling at the panel, or no longer."""
+        self.controls.parked_cooling = bool(on)
+        self._touched()
+
+    def turn_blower(self, step: int) -> None:
+        """Set the blower to 0 (off) … 5. DataError outside."""
+        if step not in range(6):
+            raise DataError(f"The blower has no step {step!r}; choose 0 to 5.")
+        self.controls.blower_step = int(step)
+        self._touched()
+
+    def turn_temperature(self, celsius: float) -> None:
+        """Set the wanted bunk temperature, 16 to 28 °C. DataError outside."""
+        if not 16.0 <= celsius <= 28.0:
+            raise DataError(f"The panel cannot be set to {celsius} °C; choose 16 to 28.")
+        self.controls.set_temperature_C = float(celsius)
+        self._touched()
+
+    def pull_fuse(self, name: str) -> None:
+        """Take a fuse out of its holder."""
+        self.controls.pulled.add(self.controls.known(name, "fuses"))
+        self._touched()
+
+    def fit_fuse(self, name: str) -> None:
+        """Put a fuse back."""
+        self.controls.pulled.discard(self.controls.known(name, "fuses"))
+        self._touched()
+
+    def part(self, connector: str) -> None:
+        """Part a connector or take a lug off."""
+        self.controls.parted.add(self.controls.known(connector, "connectors"))
+        self._touched()
+
+    def seat(self, connector: str) -> None:
+        """Seat a connector or fit a lug."""
+        self.controls.parted.discard(self.controls.known(connector, "connectors"))
+        self._touched()
+
+    def warm_sensor(self, sensor: str, on: bool) -> None:
+        """Hold a sensor between warm fingers, or let go."""
+        if sensor not in SENSOR_CURVES:
+            raise DataError(f"No sensor is called {sensor!r}; {nearest(sensor, SENSOR_CURVES)}")
+        (self.controls.warmed.add if on else self.controls.warmed.discard)(sensor)
+        self._touched()
+
+    def discharge_capacitors(self) -> None:
+        """Bleed the drive's capacitor through a resistor; it fills again if the feed is live."""
+        self.compressor.capacitor_V = np.zeros(self.batch)
+        self.compressor.advance_capacitor(self.now.voltage_V("T1.+", "T1.-"), 0.0)
+        self._touched()
+
+    def repair(self, parameters: Parameters, renewed: tuple[str, ...] = ()) -> None:
+        """Go on with other figures, as after a repair; ``renewed`` batteries come fresh and charged."""
+        self.parameters = parameters
+        for part in (self.isolator, self.controller, self.compressor, self.climate, *self.banks.values()):
+            part.adopt(parameters)
+        for battery in renewed:
+            bank, _, number = battery.rpartition(".")
+            self.banks[bank].renew(int(number) - 1, 0.95)
+        for name in RELAYS:
+            self.relay_closed[name] = self.relay_closed[name] | self._welded(name)
+        self._fixed = fixed_conductance_S(parameters, self.conditions.outside_C)
+        self._touched()
+
+    # ---- what instruments ask ------------------------------------------------------------------------------
+
+    def voltage_V(self, red: str, black: str = GROUND) -> Floats:
+        """Voltage between two terminals at this moment, no meter connected; (B,)."""
+        return self.now.voltage_V(red, black)
+
+    def probe(self, red: str, black: str, conductance_S: float = 1e-7, current_A: float = 0.0) -> Floats:
+        """Voltage with an instrument across two terminals: its conductance, and a current it pushes out of the red lead.
+
+        Solved again with the instrument in the circuit; relays and controllers stay as they are. (B,)
+        """
+        if red == black:
+            return np.zeros(self.batch)
+        open_V = self.now.voltage_V(red, black)
+        trial_A = current_A if current_A else np.where(np.abs(open_V) > 1e-3, -open_V * conductance_S, -1e-6)
+        trial_A = np.broadcast_to(np.asarray(trial_A, dtype=np.float64), (self.batch,))
+        pushed_V = self._equilibrium({red: trial_A, black: -trial_A}).voltage_V(red, black)
+        resistance = np.maximum((pushed_V - open_V) / trial_A, 0.0)
+        through_A = current_A - conductance_S * (open_V + resistance * current_A) / (1.0 + resistance * conductance_S)
+        return self._equilibrium({red: through_A, black: -through_A}).voltage_V(red, black)
+
+    def current_A(self, branch: str) -> Floats:
+        """Current through a cable, fuse, lug, relay contact or battery, from its first terminal to its second; (B,)."""
+        row = harness().row
+        if branch not in row:
+            raise DataError(f"No part of the wiring is called {branch!r}; {nearest(branch, row)}")
+        return self.now.current_A(branch)
+
+    def waveform(self, red: str, black: str) -> PulseTrain | None:
+        """The pulse-width-modulated voltage between two terminals; None where nothing switches in any draw."""
+        ripples = [self._ripple(terminal) for terminal in (red, black)]
+        if ripples[0] is None and ripples[1] is None:
+            return None
+        if ripples[0] is not None and ripples[1] is not None:
+            made = drive.DriveParameters(
+                carrier_Hz=self.parameters["drive.frequency_Hz"], minimum_voltage_V=self.parameters["drive.minimum_V"]
+            )
+            modulation = np.clip(self.compressor.rpm / self.parameters["compressor.maximum_rpm"], 0.25, 1.0)
+            return drive.line_waveform(self.now.voltage_V("T1.+", "T1.-"), made, modulation, self.compressor.driving)
+        one = ripples[0] if ripples[0] is not None else ripples[1]
+        assert one is not None
+        away = black if ripples[0] is not None else red
+        shift = self.now.voltage_V("T1.-", away)
+        low, high = np.asarray(one.low_V) + shift, np.asarray(one.high_V) + shift
+        if ripples[0] is None:
+            low, high = -high, -low
+            return PulseTrain(low, high, 1.0 - np.asarray(one.duty), one.frequency_Hz)
+        return PulseTrain(low, high, one.duty, one.frequency_Hz)
+
+    def temperature_C(self, point: str) -> Floats:
+        """Temperature of a point a contact thermometer can touch; (B,). DataError names the nearest point."""
+        return senses.temperature_C(self, point)
+
+    def senses(self, location: str) -> dict[str, NDArray[np.str_]]:
+        """What eyes, hands and ears tell at a location: a word for each thing, per draw."""
+        return senses.at(self, location)
+
+    def codes(self) -> list[list[tuple[int, int, int]]] | None:
+        """Stored codes of each draw as (SPN, FMI, occurrence count)."""
+        return [
+            [(code.spn, code.fmi, count) for code, count in self.controller.stored(i)] for i in range(self.batch)
+        ]
+
+    def link_answers(self) -> Flags:
+        """Whether the controller answers on the data link, (B,): awake, and both wires whole."""
+        loop = 1.0 / self.now.conductance_S[harness().row["W72"]] + 1.0 / self.now.conductance_S[harness().row["W73"]]
+        return self.controller.alive & (loop < 100.0)
+
+    def live(self, name: str) -> Floats:
+        """A live value as the controller sends it; nan where none comes. DataError names the nearest name."""
+        seen = self.controller.temperature_C
+        values: dict[str, Floats] = {
+            "supply_V": self.now.voltage_V("K0.+", "K0.-"),
+            "evaporator_C": seen["B1"],
+            "bunk_C": seen["B2"],
+            "outside_C": seen["B3"],
+            "compressor_rpm": self.compressor.rpm,
+            "drive_command_percent": np.where(self.controller.speed_V > 0, (self.controller.speed_V - 0.5) * 25.0, 0.0),
+            "fan_command_percent": np.where(self.controller.fan_V > 0, self.controller.fan_V / 4.5 * 100.0, 0.0),
+            "cooling_asked": self.controller.running.astype(np.float64),
+        }
+        if name not in values:
+            raise DataError(f"No live value is called {name!r}; {nearest(name, values)}")
+        return np.where(self.link_answers(), values[name], np.nan)
+
+    @property
+    def blower_fraction(self) -> Floats:
+        """Speed of the blower as a share of its rated speed, (B,)."""
+        p = self.parameters
+        speed = motor.brushed_speed_rad_s(
+            np.maximum(self.now.voltage_V("M2.+", "M2.-"), 0.0),
+            p["blower.resistance_ohm"],
+            p["blower.constant_V_per_rad_s"],
+            p["blower.fan_torque"],
+            p["blower.friction_Nm"],
+        )
+        return np.minimum(speed / p["blower.rated_rad_s"], 1.3)
+
+    @property
+    def fan_fraction(self) -> Floats:
+        """Speed of the condenser fan as a share of full speed, (B,)."""
+        return motor.fan_speed_fraction(self.now.voltage_V("M3.+", "M3.-"), self._fan_command_V, self._fan())
+
+    # ---- time ------------------------------------------------------------------------------------------------
+
+    def advance(self, seconds: float, watch: Callable[[Truck], None] | None = None) -> None:
+        """Let time pass. ``watch`` is called after each electrical solve, first with the present moment.
+
+        Raises ValueError for a time that is negative or not a number.
+        """
+        if not seconds >= 0.0 or seconds == np.inf:
+            raise ValueError(f"Time cannot advance by {seconds} s; give a finite number of 0 or more.")
+        left = float(seconds)
+        if watch is not None:
+            watch(self)
+        while left > 1e-9:
+            step = min(left, self._step())
+            moved = self._integrate(step)
+            self.time_s += step
+            left -= step
+            self._step_s = _SHORTEST_STEP_S if moved else min(self._step_s * _GROWTH, _LONGEST_STEP_S)
+            if self._settle():
+                self._step_s = _SHORTEST_STEP_S
+            if watch is not None:
+                watch(self)
+
+    def _step(self) -> float:
+        events = np.minimum(self.isolator.next_event_s(), self.controller.next_event_s())
+        soonest = float(events.min())
+        ramping = bool((self.compressor.driving & self.compressor.can_turn & self._speeding()).any())
+        longest = 2.0 if ramping else self._step_s
+        return max(_SHORTEST_STEP_S, min(longest, soonest))
+
+    def _speeding(self) -> Flags:
+        p = self.parameters
+        share = np.clip((self.now.voltage_V("T1.C", "T1.-") - 0.5) / 4.0, 0.0, 1.0)
+        wanted = p["compressor.minimum_rpm"] + share * (p["compressor.maximum_rpm"] - p["compressor.minimum_rpm"])
+        return np.abs(wanted - self.compressor.rpm) > 60.0
+
+    def _integrate(self, seconds: float) -> bool:
+        now = self.now
+        for bank in self.banks.values():
+            # A battery's branch current flows from + through the battery to −, so discharging is its negative.
+            drawn = -np.stack([now.current_A(name) for name in bank.batteries])
+            bank.advance(drawn, seconds)
+        self.compressor.advance_capacitor(now.voltage_V("T1.+", "T1.-"), seconds)
+        self.climate.advance(self.compressor.rpm, self.fan_fraction, self.blower_fraction, self.controls.warmed, seconds)
+        self.isolator.advance(now.voltage_V("Q1.S", "Q1.G"), seconds)
+        moved = self.controller.advance(self._pins(), seconds)
+        self.compressor.advance(now.voltage_V("T1.C", "T1.-"), seconds)
+        return moved
+
+    def _pins(self) -> Pins:
+        now = self.now
+        controls = self.controls
+        step = controls.blower_step
+        dead_step = self.parameters["panel.blower_dead_step"] == step
+        run = now.voltage_V("P1.R", "P1.-") > 6.0
+        pressed = controls.parked_cooling & (self.parameters["panel.button_dead"] < 0.5)
+        asked = self._panel_alive & (run | pressed) & ~dead_step
+        knob_dead = self.parameters["panel.temperature_dead"] > 0.5
+        return Pins(
+            supply_V=now.voltage_V("K0.+", "K0.-"),
+            sensor_V={name: now.voltage_V(f"K0.{name}", "K0.B0") for name in SENSOR_CURVES},
+            switch_V=now.voltage_V("K0.S", "K0.-"),
+            asked=asked,
+            blower_step=step,
+            set_temperature_C=np.where(knob_dead, 28.0, controls.set_temperature_C),
+            turning=self.compressor.driving & self.compressor.can_turn,
+            over_current=self.compressor.over_current,
+            condensing_C=self.climate.condensing_C,
+        )
+
+    def _touched(self) -> None:
+        self._step_s = _SHORTEST_STEP_S
+        self._settle()
+
+    # ---- equilibrium -----------------------------------------------------------------------------------------
+
+    def _settle(self) -> bool:
+        """Solve, let relays and controllers follow, solve again until nothing moves; True if something moved."""
+        any_moved = False
+        for _ in range(_SETTLINGS):
+            self.now = self._equilibrium()
+            if not self._follow():
+                break
+            any_moved = True
+        return any_moved
+
+    def _follow(self) -> bool:
+        now, p = self.now, self.parameters
+        moved = self.isolator.settle(now.voltage_V("Q1.S", "Q1.G"))
+        moved |= self.controller.settle(now.voltage_V("K0.+", "K0.-"))
+        alive = now.voltage_V("P1.+", "P1.-") > p["panel.minimum_V"]
+        moved |= bool((alive != self._panel_alive).any())
+        self._panel_alive = alive
+        for name in RELAYS:
+            coil = np.abs(now.voltage_V(f"{name}.86", f"{name}.85"))
+            closed = coil > np.where(self.relay_closed[name], p["relay.drop_out_V"], p["relay.pull_in_V"])
+            closed = closed | self._welded(name)
+            moved |= bool((closed != self.relay_closed[name]).any())
+            self.relay_closed[name] = closed
+        self.compressor.plugged_in = "X30" not in self.controls.parted
+        supply = now.voltage_V("T1.+", "T1.-")
+        moved |= self.compressor.settle(supply, now.voltage_V("T1.E", "T1.-"), now.voltage_V("T1.C", "T1.-"))
+        command = now.voltage_V("M3.C", "M3.-")
+        moved |= bool((np.abs(command - self._fan_command_V) > 1e-4).any())
+        self._fan_command_V = command
+        for phase, wave in zip(PHASES, self.compressor.waveforms(supply), strict=True):
+            moved |= bool((np.abs(wave.mean_V - self._phase_V[phase]) > 1e-4).any())
+            self._phase_V[phase] = np.asarray(wave.mean_V)
+        return moved
+
+    def _equilibrium(self, extra: dict[str, Floats] | None = None) -> Equilibrium:
+        conductance = self._conductance_S()
+        start = self.now.voltages if hasattr(self, "now") else None
+        return solve(conductance, self._sources(), self._loads(), start, extra)
+
+    def _conductance_S(self) -> Floats:
+        p, row, controls = self.parameters, harness().row, self.controls
+        table = self._fixed.copy()
+        ones = np.ones(self.batch, dtype=bool)
+        for name in controls.pulled:
+            table[row[name]] = 0.0
+        for name in controls.parted:
+            for contact in catalogue().connectors[name].opens:
+                table[row[contact]] = 0.0
+        for name in RELAYS:
+            table[row[f"contact {name}"]] = switched(self.relay_closed[name], p[f"relay.{name}.contact_ohm"])
+        table[row["isolator contacts"]] = switched(self.isolator.closed, p["isolator.contact_ohm"])
+        table[row["isolator coil"]] = switched(self.isolator.wanted, p["isolator.coil_ohm"])
+        table[row["isolator status"]] = switched(self.isolator.closed, 1.0)
+        table[row["run contact"]] = switched(ones & (controls.key == "engine"), _RUN_CONTACT_OHM)
+        run = self.now.voltage_V("P1.R", "P1.-") > 6.0 if hasattr(self, "now") else ~ones
+        pressed = controls.parked_cooling & (p["panel.button_dead"] < 0.5)
+        table[row["panel output"]] = switched(self._panel_alive & pressed & ~run, p["panel.output_ohm"])
+        table[row["driver K3"]] = switched(self.controller.running, p["controller.driver_ohm"])
+        table[row["driver K4"]] = switched(self.controller.cooling, p["controller.driver_ohm"])
+        blower = self.controller.running & (controls.blower_step > 0)
+        step_ohm = p[f"blower.step_{max(controls.blower_step, 1)}_ohm"]
+        table[row["blower steps"]] = switched(blower, np.maximum(step_ohm, 1e-3))
+        for name, curve in SENSOR_CURVES.items():
+            felt = self.climate.sensor_C[name] + p[f"sensor.{name}.shift_K"]
+            bead = thermistor.curve(curve).resistance_ohm(felt)
+            short = p[f"sensor.{name}.short_ohm"]
+            table[row[name]] = 1.0 / (p[f"sensor.{name}.series_ohm"] + bead * short / (bead + short))
+        hot = self.climate.compressor_C > p["thermal_switch.opens_C"]
+        table[row["S1"]] = switched(~hot, p["thermal_switch.closed_ohm"])
+        load_A = p["truck.standby_A"] + (p["truck.key_on_A"] if controls.key != "off" else 0.0)
+        load_A = load_A + (p["truck.engine_load_A"] if controls.key == "engine" else 0.0)
+        table[row["truck load"]] = load_A / _LOAD_AT_V
+        awake = self.controller.alive
+        for name in SENSOR_CURVES:
+            table[row[f"ref {name}"]] = 1.0 / p["controller.pull_up_ohm"]
+        table[row["ref S1"]] = 1.0 / p["controller.switch_pull_up_ohm"]
+        for name in ("drive command", "fan command", "door command", "link high", "link low"):
+            table[row[name]] = np.where(awake, 1.0 / p["controller.output_ohm"], 1.0 / _UNPOWERED_OHM)
+        table[row["door position"]] = np.where(awake, 1.0 / p["controller.output_ohm"], 1.0 / _UNPOWERED_OHM)
+        for phase, leg in zip(PHASES, self.compressor.legs, strict=True):
+            live = self.compressor.driving & leg
+            table[row[f"phase {phase}"]] = np.where(live, 1.0 / _PHASE_OHM, 1.0 / p["drive.leak_ohm"])
+        table[row["drive capacitor"]] = 1.0 / p["drive.capacitor_ohm"]
+        for bank in self.banks.values():
+            for name, ohm in zip(bank.batteries, bank.ohmic_ohm(), strict=True):
+                table[row[name]] = 1.0 / ohm
+        return table
+
+    def _sources(self) -> dict[str, Floats]:
+        p, controller = self.parameters, self.controller
+        awake = controller.alive
+        reference = np.where(awake, p["controller.reference_V"], 0.0)
+        sources = {f"ref {name}": reference for name in SENSOR_CURVES}
+        sources["ref S1"] = reference
+        sources["drive command"] = np.where(awake, controller.speed_V, 0.0)
+        sources["fan command"] = np.where(awake, controller.fan_V, 0.0)
+        sources["door command"] = np.where(awake, controller.door_V, 0.0)
+        position = np.where(p["door.stuck_hot"] > 0.5, 4.4, 0.6)
+        sources["door position"] = np.where(awake, position, 0.0)
+        # Mean of a busy link: about 2.6 V and 2.4 V against ground; common practice, no source.
+        sources["link high"] = np.where(awake, 2.62, 0.0)
+        sources["link low"] = np.where(awake, 2.38, 0.0)
+        for phase, leg in zip(PHASES, self.compressor.legs, strict=True):
+            sources[f"phase {phase}"] = np.where(self.compressor.driving & leg, self._phase_V[phase], 0.0)
+        sources["drive capacitor"] = self.compressor.capacitor_V
+        for bank in self.banks.values():
+            for name, emf in zip(bank.batteries, bank.emf_V(), strict=True):
+                sources[name] = emf
+        return sources
+
+    def _loads(self) -> tuple[PortLoad, ...]:
+        p = self.parameters
+        power = self.compressor.power_W(self.climate.shaft_W)
+        blower = (
+            p["blower.resistance_ohm"],
+            p["blower.constant_V_per_rad_s"],
+            p["blower.fan_torque"],
+            p["blower.friction_Nm"],
+        )
+        fan = self._fan()
+        command = self._fan_command_V
+        turned = alternator.AlternatorParameters(
+            setpoint_V=p["alternator.setpoint_V"],
+            max_current_A=p["alternator.max_current_A"],
+            slope_V_per_K=p["alternator.slope_V_per_K"],
+            idle_fraction=p["alternator.idle_fraction"],
+            regulator_resistance_ohm=p["alternator.regulator_ohm"],
+            slip_factor=p["alternator.slip_factor"],
+            output_factor=p["alternator.output_factor"] * (1.0 if self.controls.key == "engine" else 0.0),
+        )
+        warm = self.climate.outside_C
+        speed = 0.6
+
+        def blower_law(volts: Floats) -> tuple[Floats, Floats]:
+            forward = np.maximum(volts, 0.0)
+            return motor.brushed_current_A(forward, *blower), motor.brushed_slope_S(forward, *blower)
+
+        return (
+            PortLoad(
+                "T1.+",
+                "T1.-",
+                lambda v: (
+                    drive.input_current_A(v, power, p["drive.minimum_V"]),
+                    drive.input_slope_S(v, power, p["drive.minimum_V"]),
+                ),
+            ),
+            PortLoad("M2.+", "M2.-", blower_law),
+            PortLoad(
+                "M3.+",
+                "M3.-",
+                lambda v: (motor.fan_current_A(v, command, fan), motor.fan_slope_S(v, command, fan)),
+            ),
+            PortLoad(
+                "X2",
+                "G3+",
+                lambda v: (
+                    alternator.current_A(-v, turned, warm, speed),
+                    -alternator.slope_S(-v, turned, warm, speed),
+                ),
+            ),
+        )
+
+    def _fan(self) -> motor.FanParameters:
+        p = self.parameters
+        whole = p["fan.motor_open"] < 0.5
+        return motor.FanParameters(
+            power_W=np.where(whole, p["fan.rated_W"], 0.0),
+            start_command_V=p["fan.start_command_V"],
+            full_command_V=p["fan.full_command_V"],
+            minimum_supply_V=p["fan.minimum_V"],
+            standby_A=np.where(whole, 0.02, 0.0),
+            stalled_power_W=np.where(whole, 12.0, 0.0),
+            health=np.where(whole & (p["fan.seized"] < 0.5), 1.0, 0.0),
+        )
+
+    def _welded(self, relay: str) -> Flags:
+        return self.parameters[f"relay_{relay}.welded"] > 0.5
+
+    def _ripple(self, terminal: str) -> PulseTrain | None:
+        side, _, phase = terminal.partition(".")
+        if phase not in PHASES or side not in ("T1", "M1") or not self.compressor.driving.any():
+            return None
+        if side == "M1" and not self.compressor.plugged_in:
+            return None
+        waves = self.compressor.waveforms(self.now.voltage_V("T1.+", "T1.-"))
+        return waves[PHASES.index(phase)]
