@@ -1,8 +1,8 @@
 """Moist air: how much water it carries, when it gives it up, and the heat in both.
 
-Perfect-gas relations of ASHRAE Handbook Fundamentals (2017), chapter 1, with dry air and water vapour as ideal
-gases: humidity ratios come out up to 0.5 % below ASHRAE's real-gas tables at 25 °C and 1 % at 50 °C. Every
-function takes numbers or arrays (B,) and returns the broadcast shape.
+Perfect-gas relations of ASHRAE Handbook Fundamentals (2017), chapter 1, with dry air and water vapour as
+ideal gases: humidity ratios come out up to 0.5 % below ASHRAE's real-gas tables at 25 °C and 1 % at 50 °C.
+Every function takes numbers or arrays (B,) and returns the broadcast shape.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ def _hyland_wexler_kPa(kelvin: Floats, coefficients: tuple[float, ...]) -> Float
 
 
 def saturation_pressure_kPa(temperature_C: ArrayLike) -> Floats:
-    """Pressure of water vapour in balance with water, below 0.01 °C with ice, in kPa; argument in °C, shape kept.
+    """Pressure of water vapour above water, below 0.01 °C above ice, in kPa; argument in °C, shape kept.
 
     Hyland and Wexler 1983; ASHRAE Fundamentals 2017, chapter 1, equations 5 and 6 (-100 to +200 °C).
     """
@@ -49,7 +49,9 @@ def saturation_pressure_kPa(temperature_C: ArrayLike) -> Floats:
     return np.asarray(np.where(kelvin < 273.16, over_ice, over_water))[()]
 
 
-def humidity_ratio(temperature_C: ArrayLike, relative_humidity: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA) -> Floats:
+def humidity_ratio(
+    temperature_C: ArrayLike, relative_humidity: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA
+) -> Floats:
     """Kilograms of water vapour per kilogram of dry air; °C, relative humidity 0..1, kPa absolute.
 
     ASHRAE Fundamentals 2017, chapter 1, equations 20 and 22.
@@ -58,29 +60,38 @@ def humidity_ratio(temperature_C: ArrayLike, relative_humidity: ArrayLike, press
     return np.asarray(MOLAR_RATIO * vapour_kPa / (_floats(pressure_kPa) - vapour_kPa))[()]
 
 
-def saturation_humidity_ratio(temperature_C: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA) -> Floats:
+def saturation_humidity_ratio(
+    temperature_C: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA
+) -> Floats:
     """Humidity ratio of saturated air, kg/kg; °C, kPa absolute."""
     return humidity_ratio(temperature_C, 1.0, pressure_kPa)
 
 
-def vapour_pressure_kPa(humidity_ratio_kg_per_kg: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA) -> Floats:
+def vapour_pressure_kPa(
+    humidity_ratio_kg_per_kg: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA
+) -> Floats:
     """Partial pressure of the water vapour in kPa at a humidity ratio."""
     ratio = _floats(humidity_ratio_kg_per_kg)
     return np.asarray(_floats(pressure_kPa) * ratio / (MOLAR_RATIO + ratio))[()]
 
 
 def relative_humidity(
-    temperature_C: ArrayLike, humidity_ratio_kg_per_kg: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA
+    temperature_C: ArrayLike,
+    humidity_ratio_kg_per_kg: ArrayLike,
+    pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA,
 ) -> Floats:
     """Relative humidity 0..1 (above 1: fog) of air at a temperature in °C with a humidity ratio in kg/kg."""
     vapour_kPa = vapour_pressure_kPa(humidity_ratio_kg_per_kg, pressure_kPa)
     return np.asarray(vapour_kPa / saturation_pressure_kPa(temperature_C))[()]
 
 
-def dew_point_C(humidity_ratio_kg_per_kg: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA) -> Floats:
+def dew_point_C(
+    humidity_ratio_kg_per_kg: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA
+) -> Floats:
     """Temperature in °C at which air with this humidity ratio (kg/kg, above 0) begins to lose water.
 
-    Inverts the saturation pressure by six Newton steps in ln p over 1/T (nearly a straight line), -60 to +90 °C.
+    Inverts the saturation pressure by six Newton steps in ln p over 1/T (nearly a straight line), -60 to
+    +90 °C.
     """
     target = np.log(np.maximum(vapour_pressure_kPa(humidity_ratio_kg_per_kg, pressure_kPa), 1e-6))
     inverse = 1.0 / 273.15 - (target - np.log(0.6112)) / 5400.0
@@ -103,14 +114,16 @@ def enthalpy_J_per_kg(temperature_C: ArrayLike, humidity_ratio_kg_per_kg: ArrayL
 
 
 def vaporisation_J_per_kg(temperature_C: ArrayLike) -> Floats:
-    """Heat of vaporisation of water in J/kg at a temperature in °C, from the constants of the enthalpy above."""
+    """Heat of vaporisation of water in J/kg at a temperature in °C; constants of `enthalpy_J_per_kg`."""
     return np.asarray(
         VAPORISATION_AT_0_C_J_PER_KG + (VAPOUR_J_PER_KG_K - LIQUID_WATER_J_PER_KG_K) * _floats(temperature_C)
     )[()]
 
 
 def specific_volume_m3_per_kg(
-    temperature_C: ArrayLike, humidity_ratio_kg_per_kg: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA
+    temperature_C: ArrayLike,
+    humidity_ratio_kg_per_kg: ArrayLike,
+    pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA,
 ) -> Floats:
     """Cubic metres of moist air that hold one kilogram of dry air. ASHRAE 2017, chapter 1, equation 26."""
     kelvin = _floats(temperature_C) + 273.15
@@ -119,7 +132,9 @@ def specific_volume_m3_per_kg(
 
 
 def wet_bulb_C(
-    temperature_C: ArrayLike, humidity_ratio_kg_per_kg: ArrayLike, pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA
+    temperature_C: ArrayLike,
+    humidity_ratio_kg_per_kg: ArrayLike,
+    pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA,
 ) -> Floats:
     """Thermodynamic wet-bulb temperature in °C; 40 bisections between dew point and dry bulb.
 
@@ -132,7 +147,8 @@ def wet_bulb_C(
         middle = 0.5 * (low + high)
         saturated = saturation_humidity_ratio(middle, pressure_kPa)
         evaporated = (
-            (VAPORISATION_AT_0_C_J_PER_KG - (LIQUID_WATER_J_PER_KG_K - VAPOUR_J_PER_KG_K) * middle) * saturated
+            (VAPORISATION_AT_0_C_J_PER_KG - (LIQUID_WATER_J_PER_KG_K - VAPOUR_J_PER_KG_K) * middle)
+            * saturated
             - DRY_AIR_J_PER_KG_K * (dry - middle)
         ) / (VAPORISATION_AT_0_C_J_PER_KG + VAPOUR_J_PER_KG_K * dry - LIQUID_WATER_J_PER_KG_K * middle)
         too_wet = evaporated > ratio
@@ -143,7 +159,7 @@ def wet_bulb_C(
 
 @dataclass(frozen=True)
 class Cooled:
-    """What a cold surface does to an air stream; per kilogram of dry air, heats positive when taken from the air."""
+    """What a cold surface does to an air stream, per kilogram of dry air; heats are taken from the air."""
 
     temperature_C: Floats
     humidity_ratio_kg_per_kg: Floats
@@ -159,17 +175,20 @@ def cooled_by_surface(
     contact: ArrayLike,
     pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA,
 ) -> Cooled:
-    """Air of which the share ``contact`` (0..1) comes to balance with a wet surface at ``surface_C`` and the rest passes by.
+    """Air of which a share ``contact`` (0..1) comes to balance with a cold surface; the rest passes by.
 
-    Nothing condenses while the surface is above the dew point, and the surface gives off no water. Contact-factor
-    (bypass) form of the cooling coil, ASHRAE Fundamentals 2017, chapter 1, section on typical processes.
+    Nothing condenses while the surface is above the dew point, and the surface gives off no water.
+    Contact-factor (bypass) form of the cooling coil, ASHRAE Fundamentals 2017, chapter 1, section on
+    typical processes.
     """
     dry, ratio, share = _floats(temperature_C), _floats(humidity_ratio_kg_per_kg), _floats(contact)
     surface = _floats(surface_C)
     condensed = share * np.maximum(ratio - saturation_humidity_ratio(surface, pressure_kPa), 0.0)
     off_C = dry + share * (surface - dry)
     sensible = (DRY_AIR_J_PER_KG_K + VAPOUR_J_PER_KG_K * ratio) * (dry - off_C)
-    latent = condensed * (VAPORISATION_AT_0_C_J_PER_KG + VAPOUR_J_PER_KG_K * off_C - LIQUID_WATER_J_PER_KG_K * surface)
+    latent = condensed * (
+        VAPORISATION_AT_0_C_J_PER_KG + VAPOUR_J_PER_KG_K * off_C - LIQUID_WATER_J_PER_KG_K * surface
+    )
     return Cooled(
         temperature_C=np.asarray(off_C)[()],
         humidity_ratio_kg_per_kg=np.asarray(ratio - condensed)[()],

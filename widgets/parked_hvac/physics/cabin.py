@@ -1,9 +1,9 @@
 """The bunk: its air, the mass around it, and the water in its air.
 
-Two nodes of heat (air with what follows it at once; walls, bedding and trim) and one of water. The heat equations
-are linear over a step in which sun, outside air and cooling hold still, so the step is solved exactly by the matrix
-exponential of the two-by-two system: no step is too long to be stable, and steps add up. Every field is a number
-or an array (B,).
+Two nodes of heat (air with what follows it at once; walls, bedding and trim) and one of water. The heat
+equations are linear over a step in which sun, outside air and cooling hold still, so the step is solved
+exactly by the matrix exponential of the two-by-two system: no step is too long to be stable, and steps add
+up. Every field is a number or an array (B,).
 """
 
 from __future__ import annotations
@@ -39,7 +39,9 @@ class CabinParameters:
     leak_m3_per_s: ArrayLike  # outside air that comes in by itself
     curtain_open_m3_per_s: ArrayLike  # exchange with the cab in front when the curtain is open
     air_mass_kg: ArrayLike
-    sun_on_air_share: ArrayLike = 0.2  # of the sunshine that comes in, the part that thin things pass to the air
+    sun_on_air_share: ArrayLike = (
+        0.2  # of the sunshine that comes in, the part that thin things pass to the air
+    )
 
 
 @dataclass(frozen=True)
@@ -50,19 +52,26 @@ class People:
     latent_W: ArrayLike
 
 
-def people(count: ArrayLike, air_C: ArrayLike = 24.0, total_W: ArrayLike = 105.0, sensible_at_24_W: ArrayLike = 70.0) -> People:
+def people(
+    count: ArrayLike, air_C: ArrayLike = 24.0, total_W: ArrayLike = 105.0, sensible_at_24_W: ArrayLike = 70.0
+) -> People:
     """Heat of people at rest by bunk temperature: the total stays, the sensible part falls as the air warms.
 
-    Seated at night 105 W, of that 70 W sensible at 24 °C; about 20 % less sensible at 27 °C (ASHRAE Fundamentals 2009, chapter 18,
-    table 1 and its note), taken as a straight line held between nothing and the total.
+    Seated at night 105 W, of that 70 W sensible at 24 °C; about 20 % less sensible at 27 °C (ASHRAE
+    Fundamentals 2009, chapter 18, table 1 and its note), taken as a straight line held between nothing and
+    the total.
     """
     number, total = np.asarray(count, dtype=np.float64), np.asarray(total_W, dtype=np.float64)
     falling = np.asarray(sensible_at_24_W) * (1.0 - 0.2 / 3.0 * (np.asarray(air_C, dtype=np.float64) - 24.0))
     sensible = np.clip(falling, 0.0, total)
-    return People(sensible_W=np.asarray(number * sensible)[()], latent_W=np.asarray(number * (total - sensible))[()])
+    return People(
+        sensible_W=np.asarray(number * sensible)[()], latent_W=np.asarray(number * (total - sensible))[()]
+    )
 
 
-def air_stream_W_per_K(flow_m3_per_s: ArrayLike, temperature_C: ArrayLike = 27.0, humidity_ratio_kg_per_kg: ArrayLike = 0.011) -> Floats:
+def air_stream_W_per_K(
+    flow_m3_per_s: ArrayLike, temperature_C: ArrayLike = 27.0, humidity_ratio_kg_per_kg: ArrayLike = 0.011
+) -> Floats:
     """Heat capacity rate of an air stream in W/K: cubic metres per second at its temperature and humidity."""
     ratio = np.asarray(humidity_ratio_kg_per_kg, dtype=np.float64)
     dry = np.asarray(flow_m3_per_s, dtype=np.float64) / air.specific_volume_m3_per_kg(temperature_C, ratio)
@@ -86,9 +95,10 @@ def advance(
 ) -> CabinState:
     """The bunk after ``seconds`` in which everything given holds still; exact for heat and for water.
 
-    ``sun_W`` comes in by windows and skin. ``curtain_open`` 0..1 opens the exchange with the cab in front at ``cab_C``
-    (outside temperature when None). The unit draws in bunk air and blows it back at ``supply_C`` with the capacity rate ``supply_W_per_K``
-    (0: blower off); ``other_heat_W`` warms the air, negative cools. ``condensate_kg_per_s`` leaves by the drain.
+    ``sun_W`` comes in by windows and skin. ``curtain_open`` 0..1 opens the exchange with the cab in front
+    at ``cab_C`` (outside temperature when None). The unit draws in bunk air and blows it back at
+    ``supply_C`` with the capacity rate ``supply_W_per_K`` (0: blower off); ``other_heat_W`` warms the air,
+    negative cools. ``condensate_kg_per_s`` leaves by the drain.
     """
     inhabitants = occupants or People(0.0, 0.0)
     air_C, mass_C = np.asarray(state.air_C, dtype=np.float64), np.asarray(state.mass_C, dtype=np.float64)
@@ -98,13 +108,20 @@ def advance(
     duration = np.asarray(seconds, dtype=np.float64)
     sun = np.asarray(sun_W, dtype=np.float64)
 
-    leak_kg_per_s = np.asarray(parameters.leak_m3_per_s) / air.specific_volume_m3_per_kg(outside, outside_ratio)
+    leak_kg_per_s = np.asarray(parameters.leak_m3_per_s) / air.specific_volume_m3_per_kg(
+        outside, outside_ratio
+    )
     curtain_kg_per_s = (
-        np.asarray(parameters.curtain_open_m3_per_s) * np.asarray(curtain_open) / air.specific_volume_m3_per_kg(cab, outside_ratio)
+        np.asarray(parameters.curtain_open_m3_per_s)
+        * np.asarray(curtain_open)
+        / air.specific_volume_m3_per_kg(cab, outside_ratio)
     )
     moist = air.DRY_AIR_J_PER_KG_K + outside_ratio * air.VAPOUR_J_PER_KG_K
     leak, curtain = leak_kg_per_s * moist, curtain_kg_per_s * moist
-    window, supply = np.asarray(parameters.air_to_outside_W_per_K), np.asarray(supply_W_per_K, dtype=np.float64)
+    window, supply = (
+        np.asarray(parameters.air_to_outside_W_per_K),
+        np.asarray(supply_W_per_K, dtype=np.float64),
+    )
     inner, skin = np.asarray(parameters.air_to_mass_W_per_K), np.asarray(parameters.mass_to_outside_W_per_K)
     light = np.asarray(parameters.air_capacity_J_per_K, dtype=np.float64)
     heavy = np.asarray(parameters.mass_capacity_J_per_K, dtype=np.float64)

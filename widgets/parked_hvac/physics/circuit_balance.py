@@ -1,9 +1,9 @@
-"""Balance of the refrigerant circuit: the two temperatures at which evaporator, compressor and condenser agree.
+"""Balance of the refrigerant circuit: where evaporator, compressor and condenser agree.
 
-The evaporator's surface temperature and the condensing temperature are sought by a fixed number of Newton steps such
-that the compressor carries the heat that the evaporator takes up (no shortage) and the condenser gives off that heat
-and the compressor's work (no surplus). The same arithmetic serves a single draw, as Python floats, and many side by
-side, as arrays: `Maths` holds the few functions that differ.
+The evaporator's surface temperature and the condensing temperature are sought by a fixed number of Newton
+steps such that the compressor carries the heat that the evaporator takes up (no shortage) and the condenser
+gives off that heat and the compressor's work (no surplus). The same arithmetic serves a single draw, as
+Python floats, and many side by side, as arrays: `Maths` holds the few functions that differ.
 """
 
 from __future__ import annotations
@@ -19,7 +19,9 @@ from parked_hvac.physics import refrigerant_tables as tables
 
 Value = Any  # a float, or an array (B,)
 
-_FADE_PER_K = 0.06  # below the tables suction pressure and density go on falling at about the rate they have there
+_FADE_PER_K = (
+    0.06  # below the tables suction pressure and density go on falling at about the rate they have there
+)
 _LONGEST_STEP_K = 18.0
 _HOTTEST_GAP_K = 65.0  # superheat beyond the set one ends here, inside the tables
 
@@ -35,7 +37,9 @@ class Maths(NamedTuple):
     pick: Callable[[Value, Value, Value], Value]
 
 
-FOR_FLOATS = Maths(math.exp, math.expm1, math.sqrt, max, min, lambda condition, yes, no: yes if condition else no)
+FOR_FLOATS = Maths(
+    math.exp, math.expm1, math.sqrt, max, min, lambda condition, yes, no: yes if condition else no
+)
 FOR_ARRAYS = Maths(np.exp, np.expm1, np.sqrt, np.maximum, np.minimum, np.where)
 
 
@@ -65,7 +69,9 @@ class Trial(NamedTuple):
 
     shortage_W: Value  # heat the compressor would carry, less the heat the evaporator takes up
     surplus_W: Value  # heat and work, less the heat given off outside
-    slopes_W_per_K: tuple[Value, Value, Value, Value]  # shortage, shortage, surplus, surplus by surface, condensing, ...
+    slopes_W_per_K: tuple[
+        Value, Value, Value, Value
+    ]  # shortage, shortage, surplus, surplus by surface, condensing, ...
     evaporating_C: Value
     ln_suction_kPa: Value
     ln_discharge_kPa: Value
@@ -81,7 +87,8 @@ class Trial(NamedTuple):
 
 def attempt(m: Maths, g: Circuit, surface: Value, condensing: Value) -> Trial:
     """The circuit at a trial surface and condensing temperature in °C."""
-    # Evaporator: air and water side. Magnus form of the saturation pressure (Buck, J. Appl. Meteorol. 20 (1981) 1527), 0.3 % from `air`.
+    # Evaporator, air and water side. Saturation pressure in Magnus form (A. L. Buck, J. Appl. Meteorol. 20
+    # (1981) 1527), 0.3 % from `air` and much faster.
     cooler = g.contact * (g.bunk_C - surface)
     sensible = g.stream_W_per_K * cooler
     chilled = m.largest(surface, -60.0)
@@ -99,7 +106,14 @@ def attempt(m: Maths, g: Circuit, surface: Value, condensing: Value) -> Trial:
     latent = condensate * steam
     taken = sensible + latent
     fog_slope = fog * steep * (shift - chilled) / (shift * shift)
-    wetter = -touched * air.MOLAR_RATIO * air.STANDARD_PRESSURE_KPA * fog_slope / (rest * rest) * (condensate > 0.0)
+    wetter = (
+        -touched
+        * air.MOLAR_RATIO
+        * air.STANDARD_PRESSURE_KPA
+        * fog_slope
+        / (rest * rest)
+        * (condensate > 0.0)
+    )
     taken_slope = wetter * steam - g.stream_W_per_K * g.contact
 
     # Suction side
@@ -113,7 +127,9 @@ def attempt(m: Maths, g: Circuit, surface: Value, condensing: Value) -> Trial:
     low = tables.low_side(held)
     thinner = superheat * (low.thinner_per_K + superheat * low.thinner_per_K2) + _FADE_PER_K * below
     density = m.exp(low.ln_density + thinner)
-    density_slope = density * (low.ln_density_per_K * held_slope + _FADE_PER_K * evaporating_slope * (below < 0.0))
+    density_slope = density * (
+        low.ln_density_per_K * held_slope + _FADE_PER_K * evaporating_slope * (below < 0.0)
+    )
     suction = low.vapour_J_per_kg + superheat * (low.hotter_J_per_kg_K + superheat * low.hotter_J_per_kg_K2)
 
     # Discharge side
@@ -129,12 +145,16 @@ def attempt(m: Maths, g: Circuit, surface: Value, condensing: Value) -> Trial:
     carried = g.swept_m3_per_s * density * fill
     flow = taken / gain
     over = m.largest(suction + work - high.vapour_J_per_kg, 0.0)
-    hotter = high.hotter_K_per_J_per_kg + over * (high.hotter_K_per_J_per_kg_2 + over * high.hotter_K_per_J_per_kg_3)
+    hotter = high.hotter_K_per_J_per_kg + over * (
+        high.hotter_K_per_J_per_kg_2 + over * high.hotter_K_per_J_per_kg_3
+    )
 
     # Slopes: close enough for Newton steps, the small second-order parts left out.
     lift = ln_ratio > 0.02
     ratio_by_surface, ratio_by_condensing = -low.ln_kPa_per_K * held_slope * lift, high.ln_kPa_per_K * lift
-    gain_by_surface = low.vapour_J_per_kg_K * held_slope - low.hotter_J_per_kg_K * g.dry_share * held_slope * (gap > 0.0)
+    gain_by_surface = (
+        low.vapour_J_per_kg_K * held_slope - low.hotter_J_per_kg_K * g.dry_share * held_slope * (gap > 0.0)
+    )
     gain_by_condensing = -high.liquid_J_per_kg_K
     fill_per_ratio = -lost / 1.1 * g.swept_m3_per_s * density
     work_per_ratio = 1.1 * per_ln * flow
@@ -145,7 +165,9 @@ def attempt(m: Maths, g: Circuit, surface: Value, condensing: Value) -> Trial:
         + carried * gain_by_surface
         - taken_slope,
         fill_per_ratio * ratio_by_condensing * gain + carried * gain_by_condensing,
-        taken_slope * (1.0 + work_share) + work_per_ratio * ratio_by_surface - flow * work_share * gain_by_surface,
+        taken_slope * (1.0 + work_share)
+        + work_per_ratio * ratio_by_surface
+        - flow * work_share * gain_by_surface,
         work_per_ratio * ratio_by_condensing - flow * work_share * gain_by_condensing - g.give_off_W_per_K,
     )
     return Trial(
@@ -169,16 +191,17 @@ def attempt(m: Maths, g: Circuit, surface: Value, condensing: Value) -> Trial:
 def settle(m: Maths, g: Circuit, surface: Value, condensing: Value, steps: int) -> tuple[Value, Value, Trial]:
     """Surface and condensing temperature of the balance after so many Newton steps, and the circuit there.
 
-    A step that meets a bound goes on along it: the surface stays below the bunk's air, the condenser above the outside air
-    and within the tables. A step that turns back may be half as long as the last at most, so no draw can swing for ever.
+    A step that meets a bound goes on along it: the surface stays below the bunk's air, the condenser above
+    the outside air and within the tables. A step that turns back may be half as long as the last at most,
+    so no draw can swing for ever.
     """
     ceiling, floor = g.bunk_C - 1e-3, g.outside_C + 1e-3
     reach_s, reach_c, last_s, last_c = _LONGEST_STEP_K, _LONGEST_STEP_K, 0.0, 0.0
     for _ in range(steps):
         tried = attempt(m, g, surface, condensing)
         a, b, c, d = tried.slopes_W_per_K
-        # A warmer surface brings more flow and less heat, a hotter condenser less flow and more heat given off: slopes of
-        # the other sign arise only far from the balance, and would lead away from it.
+        # A warmer surface brings more flow and less heat, a hotter condenser less flow and more heat given
+        # off: slopes of the other sign arise only far from the balance, and would lead away from it.
         a, b, c, d = m.largest(a, 0.1), m.smallest(b, 0.0), m.smallest(c, 0.0), m.smallest(d, -0.1)
         wanted = (tried.shortage_W * c - tried.surplus_W * a) / (a * d - b * c)
         wanted = m.smallest(m.largest(condensing + wanted, floor), tables.HIGHEST_CONDENSING_C) - condensing

@@ -30,6 +30,7 @@ CRITICAL_TEMPERATURE_C = 101.06  # Tillner-Roth and Baehr 1994, through CoolProp
 CRITICAL_PRESSURE_KPA = 4059.28
 LOWEST_SATURATION_C = -60.0
 HIGHEST_SATURATION_C = 95.0
+_LOWEST_SATURATION_KPA = 15.9  # just below the pressure of -60 degrees
 
 _REDUCING_TEMPERATURE_K = 374.18
 _REDUCING_DENSITY_KG_PER_M3 = 4978.830171 * MOLAR_MASS_KG_PER_MOL
@@ -80,29 +81,50 @@ def _kelvin(temperature_C: ArrayLike) -> Floats:
     return np.asarray(temperature_C, dtype=np.float64) + KELVIN_AT_0_C
 
 
+def _refuse(wrong: NDArray[np.bool_], name: str, value: Floats, remedy: str) -> None:
+    if np.any(wrong):
+        first = float(np.ravel(value)[np.argmax(np.ravel(wrong))])
+        raise ValueError(f"{name} {first:g} has no answer for R-134a here: {remedy}.")
+
+
+def _refuse_beyond(name: str, value: Floats, lowest: float, highest: float, unit: str) -> None:
+    remedy = f"give one from {lowest:g} to {highest:g}{unit}"
+    _refuse((value < lowest) | (value > highest), name, value, remedy)
+
+
+def _wagner_kPa(kelvin: Floats) -> Floats:
+    gap = 1.0 - kelvin / _CRITICAL_TEMPERATURE_K
+    exponent = (gap[..., None] ** _WAGNER_E) @ _WAGNER_N * _CRITICAL_TEMPERATURE_K / kelvin
+    pressure: Floats = CRITICAL_PRESSURE_KPA * np.exp(exponent)
+    return pressure
+
+
 def saturation_pressure_kPa(temperature_C: ArrayLike) -> Floats:
     """Absolute saturation pressure in kPa at a temperature in degrees Celsius, shape kept.
 
-    Wagner-type equation fitted to CoolProp 8.0.0, -60 to +95 degrees; beyond, it extrapolates smoothly and
-    is held at the critical point.
+    Wagner-type equation fitted to CoolProp 8.0.0 from -60 to +95 degrees. ValueError below -60 degrees and
+    above the critical temperature, where nothing boils.
     """
-    kelvin = np.minimum(_kelvin(temperature_C), _CRITICAL_TEMPERATURE_K)
-    gap = 1.0 - kelvin / _CRITICAL_TEMPERATURE_K
-    exponent = (gap[..., None] ** _WAGNER_E) @ _WAGNER_N * _CRITICAL_TEMPERATURE_K / kelvin
-    return np.asarray(CRITICAL_PRESSURE_KPA * np.exp(exponent))[()]
+    kelvin = _kelvin(temperature_C)
+    celsius = np.asarray(temperature_C, dtype=np.float64)
+    _refuse_beyond("Temperature", celsius, LOWEST_SATURATION_C, CRITICAL_TEMPERATURE_C, " °C")
+    return np.asarray(_wagner_kPa(kelvin))[()]
 
 
 def saturation_temperature_C(pressure_kPa: ArrayLike) -> Floats:
     """Saturation temperature in degrees Celsius at an absolute pressure in kPa, shape kept.
 
-    Newton steps in ln p over 1/T, nearly a straight line; six give the last digit between 5 and 4000 kPa.
+    Newton steps in ln p over 1/T, nearly a straight line; six give the last digit. ValueError below the
+    pressure of -60 degrees and above the critical pressure.
     """
-    logarithm = np.log(np.asarray(pressure_kPa, dtype=np.float64))
+    pressure = np.asarray(pressure_kPa, dtype=np.float64)
+    _refuse_beyond("Pressure", pressure, _LOWEST_SATURATION_KPA, CRITICAL_PRESSURE_KPA, " kPa")
+    logarithm = np.log(pressure)
     inverse = 1.0 / _CRITICAL_TEMPERATURE_K + (np.log(CRITICAL_PRESSURE_KPA) - logarithm) / 2700.0
     step = 1e-7
     for _ in range(6):
-        here = np.log(saturation_pressure_kPa(1.0 / inverse - KELVIN_AT_0_C))
-        there = np.log(saturation_pressure_kPa(1.0 / (inverse + step) - KELVIN_AT_0_C))
+        here = np.log(_wagner_kPa(1.0 / inverse))
+        there = np.log(_wagner_kPa(1.0 / (inverse + step)))
         slope = np.minimum((there - here) / step, -1000.0)
         inverse = np.maximum(inverse - (here - logarithm) / slope, 1.0 / _CRITICAL_TEMPERATURE_K)
     return np.asarray(1.0 / inverse - KELVIN_AT_0_C)[()]
@@ -184,16 +206,21 @@ def vapour(temperature_C: ArrayLike, pressure_kPa: ArrayLike) -> Fluid:
 
 
 def saturated_vapour(temperature_C: ArrayLike) -> Fluid:
-    """Saturated vapour at a temperature in degrees Celsius, shape kept."""
+    """Saturated vapour at a temperature in degrees Celsius, shape kept; ValueError outside -60 to 95."""
+    celsius = np.asarray(temperature_C, dtype=np.float64)
+    _refuse_beyond("Temperature", celsius, LOWEST_SATURATION_C, HIGHEST_SATURATION_C, " °C")
     return vapour(temperature_C, saturation_pressure_kPa(temperature_C))
 
 
 def saturated_liquid(temperature_C: ArrayLike) -> Fluid:
     """Saturated liquid at a temperature in degrees Celsius, shape kept.
 
-    Stands for subcooled liquid of the same temperature too: pressure moves its enthalpy by less than 0.2 kJ/kg here.
+    ValueError outside -60 to 95 degrees. Stands for subcooled liquid of the same temperature too: pressure
+    moves its enthalpy by less than 0.2 kJ/kg here.
     """
-    kelvin = _kelvin(temperature_C)
+    celsius = np.asarray(temperature_C, dtype=np.float64)
+    _refuse_beyond("Temperature", celsius, LOWEST_SATURATION_C, HIGHEST_SATURATION_C, " °C")
+    kelvin = _kelvin(celsius)
     pressure = np.asarray(saturation_pressure_kPa(temperature_C))
     gap = 1.0 - kelvin / _CRITICAL_TEMPERATURE_K
     start = 511.9 * (1.0 + (gap[..., None] ** _LIQUID_E) @ _LIQUID_N)
@@ -202,13 +229,17 @@ def saturated_liquid(temperature_C: ArrayLike) -> Fluid:
 
 def heat_of_vaporisation_J_per_kg(temperature_C: ArrayLike) -> Floats:
     """Enthalpy of saturated vapour less that of saturated liquid, J/kg, shape kept."""
-    return saturated_vapour(temperature_C).enthalpy_J_per_kg - saturated_liquid(temperature_C).enthalpy_J_per_kg
+    return (
+        saturated_vapour(temperature_C).enthalpy_J_per_kg - saturated_liquid(temperature_C).enthalpy_J_per_kg
+    )
 
 
 def isentropic_end(entropy_J_per_kg_K: ArrayLike, pressure_kPa: ArrayLike, guess_C: ArrayLike) -> Fluid:
     """Vapour of the given entropy at the given pressure; Newton steps over temperature from a guess in °C."""
     target, pressure, guess = np.broadcast_arrays(
-        np.asarray(entropy_J_per_kg_K, dtype=np.float64), np.asarray(pressure_kPa, dtype=np.float64), _kelvin(guess_C)
+        np.asarray(entropy_J_per_kg_K, dtype=np.float64),
+        np.asarray(pressure_kPa, dtype=np.float64),
+        _kelvin(guess_C),
     )
     kelvin = guess.copy()
     floor = _kelvin(saturation_temperature_C(pressure)) - 15.0
@@ -219,10 +250,14 @@ def isentropic_end(entropy_J_per_kg_K: ArrayLike, pressure_kPa: ArrayLike, guess
     return vapour(kelvin - KELVIN_AT_0_C, pressure)
 
 
-def temperature_at_enthalpy_C(enthalpy_J_per_kg: ArrayLike, pressure_kPa: ArrayLike, guess_C: ArrayLike) -> Floats:
-    """Vapour temperature in degrees Celsius at an enthalpy and absolute pressure; Newton steps from a guess."""
+def temperature_at_enthalpy_C(
+    enthalpy_J_per_kg: ArrayLike, pressure_kPa: ArrayLike, guess_C: ArrayLike
+) -> Floats:
+    """Vapour temperature in degrees Celsius at an enthalpy and absolute pressure; Newton from a guess."""
     target, pressure, guess = np.broadcast_arrays(
-        np.asarray(enthalpy_J_per_kg, dtype=np.float64), np.asarray(pressure_kPa, dtype=np.float64), np.asarray(guess_C, dtype=np.float64)
+        np.asarray(enthalpy_J_per_kg, dtype=np.float64),
+        np.asarray(pressure_kPa, dtype=np.float64),
+        np.asarray(guess_C, dtype=np.float64),
     )
     celsius = guess.copy()
     for _ in range(6):
@@ -233,7 +268,7 @@ def temperature_at_enthalpy_C(enthalpy_J_per_kg: ArrayLike, pressure_kPa: ArrayL
 
 @dataclass(frozen=True)
 class Cycle:
-    """One kilogram of refrigerant carried round the cycle; every field has the broadcast shape of the arguments."""
+    """One kilogram of refrigerant round the cycle; every field has the broadcast shape of the arguments."""
 
     evaporating_kPa: Floats
     condensing_kPa: Floats
@@ -258,8 +293,9 @@ def cycle(
 ) -> Cycle:
     """Single-stage cycle without pressure losses, per kilogram; arguments are numbers or arrays (B,).
 
-    Evaporating and condensing temperature in degrees Celsius, superheat at the suction and subcooling of the
-    liquid in kelvin, isentropic efficiency 0..1. Textbook cycle (Cengel and Boles, Thermodynamics, chapter 11).
+    Evaporating and condensing temperature in degrees Celsius, superheat at the suction and subcooling of
+    the liquid in kelvin, isentropic efficiency 0..1. Textbook cycle (Cengel and Boles, Thermodynamics,
+    chapter 11).
     """
     evaporating, condensing, superheat, subcooling, efficiency = np.broadcast_arrays(
         *(
@@ -267,6 +303,10 @@ def cycle(
             for value in (evaporating_C, condensing_C, superheat_K, subcooling_K, isentropic_efficiency)
         )
     )
+    _refuse_beyond("Isentropic efficiency", efficiency, 0.01, 1.0, "")
+    _refuse_beyond("Condensing temperature", condensing, LOWEST_SATURATION_C, HIGHEST_SATURATION_C, " °C")
+    remedy = "give a condensing temperature above the evaporating one"
+    _refuse(condensing <= evaporating, "Condensing temperature", condensing, remedy)
     low_kPa = np.asarray(saturation_pressure_kPa(evaporating))
     high_kPa = np.asarray(saturation_pressure_kPa(condensing))
     suction = vapour(evaporating + superheat, low_kPa)

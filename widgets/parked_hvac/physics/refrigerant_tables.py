@@ -1,9 +1,9 @@
 """R-134a tabulated as polynomials, for the circuit that is solved thousands of times.
 
-Fitted once per process to `refrigerant` itself, so there is one truth; between -50 and +35 °C evaporating, up to
-93 °C condensing and 70 K of superheat they stay within 0.3 % of it in density, 1 % in work and 0.3 kJ/kg in enthalpy
-(tests/physics/test_refrigerant_tables.py). Floats and arrays (n,) give the same numbers; a float takes a path of plain
-Python arithmetic, ten times faster than an array of one.
+Fitted once per process to `refrigerant` itself, so there is one truth; between -50 and +35 °C evaporating,
+up to 93 °C condensing and 70 K of superheat they stay within 0.3 % of it in density, 1 % in work and 0.3
+kJ/kg in enthalpy (tests/physics/test_refrigerant_tables.py). Floats and arrays (n,) give the same numbers;
+a float takes a path of plain Python arithmetic, ten times faster than an array of one.
 """
 
 from __future__ import annotations
@@ -66,7 +66,7 @@ class Low(NamedTuple):
 
 
 class High(NamedTuple):
-    """Discharge side along the condensing temperature; subcooling and discharge superheat enter by their series."""
+    """Discharge side along the condensing temperature; subcooling and discharge superheat enter as series."""
 
     ln_kPa: Value
     ln_kPa_per_K: Value
@@ -94,7 +94,12 @@ def work_per_ln_ratio_J_per_kg(evaporating_C: Value, ln_ratio: Value, superheat_
     x, s = (evaporating_C - 20.0) / 60.0, superheat_K / 50.0
     k = _work()
     steady = k[0] + x * (k[1] + x * (k[2] + x * k[3])) + s * (k[4] + s * k[5] + x * k[6])
-    return steady + ln_ratio * (k[7] + x * (k[8] + x * k[9]) + s * (k[10] + x * k[11]) + ln_ratio * (k[12] + x * k[13] + ln_ratio * k[14]))
+    return steady + ln_ratio * (
+        k[7]
+        + x * (k[8] + x * k[9])
+        + s * (k[10] + x * k[11])
+        + ln_ratio * (k[12] + x * k[13] + ln_ratio * k[14])
+    )
 
 
 def _scale_and_nodes(lowest_C: float, highest_C: float) -> tuple[Floats, Floats]:
@@ -108,16 +113,17 @@ _DISCHARGE_SUPERHEAT_K = np.array([2.0, 10.0, 20.0, 35.0, 55.0, 80.0, 110.0])
 
 
 def _fit(terms: Floats, values: Floats) -> Floats:
-    found: Floats = np.linalg.lstsq(terms, values, rcond=None)[0]
-    return found
+    return np.asarray(np.linalg.lstsq(terms, values, rcond=None)[0], dtype=np.float64)
 
 
 def _slope(row: Floats) -> Floats:
-    return np.append(row[1:] * np.arange(1, row.size), 0.0) / 60.0
+    return np.asarray(np.append(row[1:] * np.arange(1, row.size), 0.0) / 60.0, dtype=np.float64)
 
 
 def _polynomials(rows: list[Floats]) -> _Polynomials:
-    return _Polynomials(np.stack(rows), tuple(tuple(float(c) for c in np.trim_zeros(row, "b")) for row in rows))
+    return _Polynomials(
+        np.stack(rows), tuple(tuple(float(c) for c in np.trim_zeros(row, "b")) for row in rows)
+    )
 
 
 @cache
@@ -128,11 +134,28 @@ def _low() -> _Polynomials:
     squares = np.stack([_SUPERHEAT_K, _SUPERHEAT_K**2], axis=1)
     thinner = _fit(squares, (np.log(hot.density_kg_per_m3) - np.log(sat.density_kg_per_m3)[:, None]).T)
     hotter = _fit(squares, (hot.enthalpy_J_per_kg - sat.enthalpy_J_per_kg[:, None]).T)
-    columns = [np.log(sat.pressure_kPa), np.log(sat.density_kg_per_m3), *thinner, sat.enthalpy_J_per_kg, *hotter]
+    columns = [
+        np.log(sat.pressure_kPa),
+        np.log(sat.density_kg_per_m3),
+        *thinner,
+        sat.enthalpy_J_per_kg,
+        *hotter,
+    ]
     fitted = _fit(np.vander(x, _LOW_TERMS, increasing=True), np.stack(columns, axis=1)).T
     pressure, density, thin, thin_2, vapour, hot_1, hot_2 = fitted
     return _polynomials(
-        [pressure, _slope(pressure), density, _slope(density), thin, thin_2, vapour, _slope(vapour), hot_1, hot_2]
+        [
+            pressure,
+            _slope(pressure),
+            density,
+            _slope(density),
+            thin,
+            thin_2,
+            vapour,
+            _slope(vapour),
+            hot_1,
+            hot_2,
+        ]
     )
 
 
@@ -142,7 +165,9 @@ def _high() -> _Polynomials:
     liquid, sat = refrigerant.saturated_liquid(celsius), refrigerant.saturated_vapour(celsius)
     hot = refrigerant.vapour(celsius[:, None] + _DISCHARGE_SUPERHEAT_K, np.asarray(sat.pressure_kPa)[:, None])
     rise = hot.enthalpy_J_per_kg - sat.enthalpy_J_per_kg[:, None]
-    hotter = np.array([_fit(np.stack([row, row**2, row**3], axis=1), _DISCHARGE_SUPERHEAT_K) for row in rise]).T
+    hotter = np.array(
+        [_fit(np.stack([row, row**2, row**3], axis=1), _DISCHARGE_SUPERHEAT_K) for row in rise]
+    ).T
     columns = [np.log(liquid.pressure_kPa), liquid.enthalpy_J_per_kg, sat.enthalpy_J_per_kg, *hotter]
     fitted = _fit(np.vander(x, _HIGH_TERMS, increasing=True), np.stack(columns, axis=1)).T
     pressure, enthalpy, *rest = fitted

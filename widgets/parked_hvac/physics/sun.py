@@ -1,8 +1,9 @@
 """Clear-sky sunshine on a level roof and on upright walls.
 
-Sun position after J. W. Spencer, Search 2 (1971) 172 (declination and equation of time); clear sky after C. Rigollier,
-O. Bauer and L. Wald, "On the clear sky model of the ESRA", Solar Energy 68 (2000) 33-48. The coefficients are written
-down from memory; the figures in tests/reference/authorities/cab_solar.json check what comes out.
+Sun position after J. W. Spencer, Search 2 (1971) 172 (declination and equation of time); clear sky after C.
+Rigollier, O. Bauer and L. Wald, "On the clear sky model of the ESRA", Solar Energy 68 (2000) 33-48. The
+coefficients are written down from memory; the figures in tests/reference/authorities/cab_solar.json check
+what comes out.
 """
 
 from __future__ import annotations
@@ -37,7 +38,7 @@ def clear_sky(
     altitude_m: ArrayLike = 500.0,
     turbidity: ArrayLike = 3.0,
 ) -> Sunshine:
-    """Sunshine under a cloudless sky at a clock hour (0..24, standard time of ``utc_offset_h``); W/m² and degrees.
+    """Sunshine under a cloudless sky at a clock hour (0..24, time of ``utc_offset_h``); W/m² and degrees.
 
     Longitude is positive to the east, ``turbidity`` is Linke's for air mass 2. ESRA clear-sky model.
     """
@@ -63,15 +64,21 @@ def clear_sky(
             - 0.04089 * np.sin(2 * angle)
         )
     )
-    solar_hour = clock - np.asarray(utc_offset_h) + np.asarray(longitude_deg, dtype=np.float64) / 15.0 + equation_h
+    solar_hour = (
+        clock - np.asarray(utc_offset_h) + np.asarray(longitude_deg, dtype=np.float64) / 15.0 + equation_h
+    )
     hour_angle = np.pi / 12.0 * (solar_hour - 12.0)
     latitude = np.radians(np.asarray(latitude_deg, dtype=np.float64))
     up = np.sin(latitude) * np.sin(declination) + np.cos(latitude) * np.cos(declination) * np.cos(hour_angle)
     east = -np.cos(declination) * np.sin(hour_angle)
-    north = np.cos(latitude) * np.sin(declination) - np.sin(latitude) * np.cos(declination) * np.cos(hour_angle)
+    north = np.cos(latitude) * np.sin(declination) - np.sin(latitude) * np.cos(declination) * np.cos(
+        hour_angle
+    )
     height = np.maximum(up, 0.0)
     elevation_deg = np.degrees(np.arcsin(np.clip(up, -1.0, 1.0)))
-    beyond = SOLAR_CONSTANT_W_PER_M2 * (1.0 + 0.03344 * np.cos(2.0 * np.pi * np.asarray(day_of_year) / 365.25 - 0.048869))
+    beyond = SOLAR_CONSTANT_W_PER_M2 * (
+        1.0 + 0.03344 * np.cos(2.0 * np.pi * np.asarray(day_of_year) / 365.25 - 0.048869)
+    )
     linke = np.asarray(turbidity, dtype=np.float64)
 
     above_deg = np.maximum(elevation_deg, 0.0)
@@ -97,7 +104,9 @@ def clear_sky(
     )
 
 
-def on_wall_W_per_m2(sunshine: Sunshine, facing_deg: ArrayLike, ground_reflectance: ArrayLike = 0.2) -> Floats:
+def on_wall_W_per_m2(
+    sunshine: Sunshine, facing_deg: ArrayLike, ground_reflectance: ArrayLike = 0.2
+) -> Floats:
     """Sunshine on an upright wall in W/m²: beam, half the sky, and what the ground throws back.
 
     ``facing_deg`` from north, clockwise (180 is a south wall). Isotropic sky (Liu and Jordan).
@@ -110,12 +119,19 @@ def on_wall_W_per_m2(sunshine: Sunshine, facing_deg: ArrayLike, ground_reflectan
 
 
 def sol_air_C(
-    outside_C: ArrayLike, irradiance_W_per_m2: ArrayLike, absorbed_over_film_m2_K_per_W: ArrayLike = 0.026, sky_loss_K: ArrayLike = 0.0
+    outside_C: ArrayLike,
+    irradiance_W_per_m2: ArrayLike,
+    absorbed_over_film_m2_K_per_W: ArrayLike = 0.026,
+    sky_loss_K: ArrayLike = 0.0,
 ) -> Floats:
     """Outside temperature in °C that would heat a wall as air and sun do together.
 
     Absorptance over film coefficient: 0.026 light, 0.052 dark; sky loss 4 K on a roof, 0 on a wall. ASHRAE
     Fundamentals, sol-air temperature.
     """
-    gain = np.asarray(absorbed_over_film_m2_K_per_W, dtype=np.float64) * np.asarray(irradiance_W_per_m2, dtype=np.float64)
-    return np.asarray(np.asarray(outside_C, dtype=np.float64) + gain - np.asarray(sky_loss_K, dtype=np.float64))[()]
+    gain = np.asarray(absorbed_over_film_m2_K_per_W, dtype=np.float64) * np.asarray(
+        irradiance_W_per_m2, dtype=np.float64
+    )
+    return np.asarray(
+        np.asarray(outside_C, dtype=np.float64) + gain - np.asarray(sky_loss_K, dtype=np.float64)
+    )[()]

@@ -1,10 +1,11 @@
-"""The unit's refrigerant circuit under given conditions: what it cools, what it takes, and what its temperatures are.
+"""The unit's refrigerant circuit under given conditions: its cooling, its power and its temperatures.
 
-Evaporator: contact-factor coil with condensation, of which a lost charge leaves only a part wetted and ice closes the
-passages. Condenser: coil at one temperature, effectiveness 1 - exp(-UA/C). Compressor: swept volume with clearance and
-leakage, isentropic efficiency, friction. The expansion valve holds the superheat while there is liquid. On a truck the
-circuit settles within a minute or so; here it always is. `circuit_balance` finds the balance, with properties from
-`refrigerant_tables`; every output comes from the same figures, so the energy balance closes.
+Evaporator: contact-factor coil with condensation, of which a lost charge leaves only a part wetted and ice
+closes the passages. Condenser: coil at one temperature, effectiveness 1 - exp(-UA/C). Compressor: swept
+volume with clearance and leakage, isentropic efficiency, friction. The expansion valve holds the superheat
+while there is liquid. On a truck the circuit settles within a minute or so; here it always is.
+`circuit_balance` finds the balance, with properties from `refrigerant_tables`; every output comes from the
+same figures, so the energy balance closes.
 """
 
 from __future__ import annotations
@@ -47,7 +48,9 @@ class CircuitParameters:
     ice_full_kg: ArrayLike  # ice that closes the evaporator
     condenser_W_per_K: ArrayLike  # air to refrigerant at nominal air flow
     condenser_flow_m3_per_s: ArrayLike  # nominal: fan at full speed, clean
-    condenser_still_share: ArrayLike  # draught through the hot condenser without fan, as a share of nominal flow
+    condenser_still_share: (
+        ArrayLike  # draught through the hot condenser without fan, as a share of nominal flow
+    )
 
 
 @dataclass(frozen=True)
@@ -92,16 +95,23 @@ def _all_arrays(parameters: CircuitParameters) -> CircuitParameters:
 
 
 def _shaped(value: Value, shape: tuple[int, ...]) -> Floats:
-    return np.full(shape, value)[()] if isinstance(value, float) else np.asarray(np.broadcast_to(value, shape))
+    return (
+        np.full(shape, value)[()] if isinstance(value, float) else np.asarray(np.broadcast_to(value, shape))
+    )
 
 
 def _volume_m3_per_kg(celsius: Value, humidity_ratio: Value) -> Value:
     """Equation 26 of ASHRAE 2017, chapter 1, as `air` has it, at sea level."""
     moist = 1.0 + humidity_ratio / air.MOLAR_RATIO
-    return air.DRY_AIR_GAS_CONSTANT_J_PER_KG_K * (celsius + 273.15) * moist / (1000.0 * air.STANDARD_PRESSURE_KPA)
+    return (
+        air.DRY_AIR_GAS_CONSTANT_J_PER_KG_K
+        * (celsius + 273.15)
+        * moist
+        / (1000.0 * air.STANDARD_PRESSURE_KPA)
+    )
 
 
-def _give_off(m: Maths, p: CircuitParameters, fan: Value, blocked: Value, outside_C: Value) -> Value:
+def _give_off(m: Maths, p: Any, fan: Value, blocked: Value, outside_C: Value) -> Value:
     still: Value = p.condenser_still_share
     speed = m.sqrt(fan * fan + still * still) * m.largest(1.0 - blocked, 0.02)
     stream = speed * p.condenser_flow_m3_per_s * air.DRY_AIR_J_PER_KG_K / _volume_m3_per_kg(outside_C, 0.0)
@@ -116,25 +126,31 @@ def _iced(m: Maths, flow: Value, ice: Value, full: Value) -> Value:
 def condenser_conductance_W_per_K(
     parameters: CircuitParameters, fan_fraction: ArrayLike, blockage: ArrayLike, outside_C: ArrayLike = 35.0
 ) -> Floats:
-    """Heat given off per kelvin between refrigerant and outside air; fan speed 0..1, blocked share of the face 0..1.
+    """Heat given off per kelvin between refrigerant and outside air; fan speed 0..1, blocked share 0..1.
 
-    Fan and natural draught add as squares; dirt slows both; the surface's conductance goes with the root of the air speed.
+    Fan and natural draught add as squares; dirt slows both; the surface's conductance goes with the root of
+    the air speed.
     """
-    return np.asarray(_give_off(FOR_ARRAYS, _all_arrays(parameters), *map(_array, (fan_fraction, blockage, outside_C))))[()]
+    return np.asarray(
+        _give_off(FOR_ARRAYS, _all_arrays(parameters), *map(_array, (fan_fraction, blockage, outside_C)))
+    )[()]
 
 
 def iced_flow_m3_per_s(flow_m3_per_s: ArrayLike, ice_kg: ArrayLike, ice_full_kg: ArrayLike) -> Floats:
-    """Air that still gets through an evaporator with ice between its fins, of what the blower moves when it is free.
+    """Air that still gets through an iced evaporator, of what the blower moves when it is free.
 
     Invented for this course: hardly less with a thin film, 3 % when the passages are closed.
     """
     return np.asarray(_iced(FOR_ARRAYS, *map(_array, (flow_m3_per_s, ice_kg, ice_full_kg))))[()]
 
 
-def resting_pressure_kPa(temperature_C: ArrayLike, charge_fraction: ArrayLike, gas_only_charge: ArrayLike) -> Floats:
-    """Pressure of the standing circuit, kPa absolute: saturation while any liquid is left, else as much gas as there is.
+def resting_pressure_kPa(
+    temperature_C: ArrayLike, charge_fraction: ArrayLike, gas_only_charge: ArrayLike
+) -> Floats:
+    """Pressure of the standing circuit, kPa absolute: saturation while any liquid is left, else less.
 
-    Never below the atmosphere, since a leaking circuit takes in air. Gas pressure in proportion to the charge left.
+    Never below the atmosphere, since a leaking circuit takes in air. Gas pressure in proportion to the
+    charge left.
     """
     share = np.clip(np.asarray(charge_fraction, dtype=np.float64) / np.asarray(gas_only_charge), 0.0, 1.0)
     gas = share * refrigerant.saturation_pressure_kPa(temperature_C)
@@ -142,12 +158,17 @@ def resting_pressure_kPa(temperature_C: ArrayLike, charge_fraction: ArrayLike, g
 
 
 def ice_rate_kg_per_s(
-    surface_C: ArrayLike, condensate_kg_per_s: ArrayLike, ice_kg: ArrayLike, melting_W_per_K: ArrayLike, air_C: ArrayLike
+    surface_C: ArrayLike,
+    condensate_kg_per_s: ArrayLike,
+    ice_kg: ArrayLike,
+    melting_W_per_K: ArrayLike,
+    air_C: ArrayLike,
 ) -> Floats:
-    """Growth (above 0) or melting (below 0) of the ice on the evaporator in kg/s; every argument a number or array (B,).
+    """Growth (above 0) or melting (below 0) of the evaporator's ice in kg/s; numbers or arrays (B,).
 
     From -1 °C of the surface down all condensate stays as ice, at 0 °C none; above, ice melts by the heat
-    that air warmer than 0 °C brings, ``melting_W_per_K``, fully from 1 °C up. Blend over a kelvin invented for this course.
+    that air warmer than 0 °C brings, ``melting_W_per_K``, fully from 1 °C up. Blend over a kelvin invented
+    for this course.
     """
     surface = np.asarray(surface_C, dtype=np.float64)
     kept = np.clip(-surface, 0.0, 1.0) * np.asarray(condensate_kg_per_s, dtype=np.float64)
@@ -172,23 +193,34 @@ def balance(
 ) -> Balance:
     """The circuit as it settles under the given conditions; every argument a number or an array (B,).
 
-    Speed in rpm (below 1 the circuit stands), charge fraction 0..1, fan speed and blocked share 0..1, temperatures in
-    °C, blower flow through a free evaporator in m³/s, ice in kg, humidity ratio of the bunk's air in kg/kg. ``guess``:
-    an earlier answer to start from. ``steps``: Newton steps, 10 from scratch and 5 from a guess. Condensing stops at
-    93 °C, where the tables end: there the discharge pressure means 'at least'.
+    Speed in rpm (below 1 the circuit stands), charge fraction 0..1, fan speed and blocked share 0..1,
+    temperatures in °C, blower flow through a free evaporator in m³/s, ice in kg, humidity ratio of the
+    bunk's air in kg/kg. ``guess``: an earlier answer to start from. ``steps``: Newton steps, 10 from
+    scratch and 5 from a guess. Condensing stops at 93 °C, where the tables end: there the discharge
+    pressure means 'at least'.
     """
-    p = parameters
-    given = (speed_rpm, charge_fraction, condenser_fan_fraction, condenser_blockage, outside_C)
-    given += (blower_flow_m3_per_s, ice_kg, bunk_C, bunk_humidity_ratio)
-    built = tuple(getattr(p, name) for name in _NAMES)
+    given = (
+        speed_rpm,
+        charge_fraction,
+        condenser_fan_fraction,
+        condenser_blockage,
+        outside_C,
+        blower_flow_m3_per_s,
+        ice_kg,
+        bunk_C,
+        bunk_humidity_ratio,
+    )
+    built = tuple(getattr(parameters, name) for name in _NAMES)
     shape = np.broadcast_shapes(*map(np.shape, given + built))
     single = math.prod(shape) == 1
     m = FOR_FLOATS if single else FOR_ARRAYS
-    take = _number if single else _array
+    take: Callable[[ArrayLike], Value] = _number if single else _array
     speed, charge, fan, blocked, outside, flow, ice, bunk, ratio = map(take, given)
-    p = CircuitParameters(*map(take, built))
+    p: Any = CircuitParameters(*map(take, built))
 
-    moving = m.sqrt(_iced(m, flow, ice, p.ice_full_kg) ** 2 + (0.02 * p.evaporator_flow_m3_per_s) ** 2)  # cold air sinks through a still coil
+    moving = m.sqrt(
+        _iced(m, flow, ice, p.ice_full_kg) ** 2 + (0.02 * p.evaporator_flow_m3_per_s) ** 2
+    )  # cold air sinks through a still coil
     dry = moving / _volume_m3_per_kg(bunk, ratio)
     stream = dry * (air.DRY_AIR_J_PER_KG_K + air.VAPOUR_J_PER_KG_K * ratio)
     wetted = (charge - p.gas_only_charge) / (p.starving_charge - p.gas_only_charge)
@@ -224,7 +256,10 @@ def balance(
     turns = speed >= STANDING_RPM
     pumps = turns & (charge > p.gas_only_charge)
     rest_C = m.smallest(bunk, outside)
-    rest_kPa = m.largest(m.smallest(charge / p.gas_only_charge, 1.0) * refrigerant.saturation_pressure_kPa(rest_C), air.STANDARD_PRESSURE_KPA)
+    rest_kPa = m.largest(
+        m.smallest(charge / p.gas_only_charge, 1.0) * refrigerant.saturation_pressure_kPa(rest_C),
+        air.STANDARD_PRESSURE_KPA,
+    )
     sensible, latent = m.pick(pumps, end.sensible_W, 0.0), m.pick(pumps, end.latent_W, 0.0)
     shaft = m.pick(pumps, end.work_W, friction_W * turns)
     condensate = m.pick(pumps, end.condensate_kg_per_s, 0.0)
