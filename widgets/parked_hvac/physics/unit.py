@@ -26,7 +26,7 @@ Value = Any  # a float, or an array (B,)
 
 FUSION_J_PER_KG = 333.4e3  # ASHRAE Fundamentals 2017, chapter 1: enthalpy of ice at 0 °C is -333.4 kJ/kg
 STANDING_RPM = 1.0  # below, the compressor stands
-STEPS_FROM_SCRATCH, STEPS_FROM_GUESS = 10, 5
+STEPS_FROM_SCRATCH, STEPS_FROM_GUESS = 8, 5
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ _NAMES = tuple(field.name for field in fields(CircuitParameters))
 
 
 def _number(value: ArrayLike) -> float:
-    return value if isinstance(value, float) else float(np.asarray(value, dtype=np.float64).item())
+    return float(value.item() if isinstance(value, np.ndarray) else np.asarray(value, dtype=np.float64))
 
 
 def _array(value: ArrayLike) -> Floats:
@@ -94,10 +94,10 @@ def _all_arrays(parameters: CircuitParameters) -> CircuitParameters:
     return CircuitParameters(*(_array(getattr(parameters, name)) for name in _NAMES))
 
 
-def _shaped(value: Value, shape: tuple[int, ...]) -> Floats:
-    return (
-        np.full(shape, value)[()] if isinstance(value, float) else np.asarray(np.broadcast_to(value, shape))
-    )
+def _shaped(value: Value, shape: tuple[int, ...]) -> Any:
+    if isinstance(value, float):  # a single draw
+        return np.array(value, ndmin=len(shape))[()]
+    return np.array(np.broadcast_to(value, shape))
 
 
 def _volume_m3_per_kg(celsius: Value, humidity_ratio: Value) -> Value:
@@ -257,7 +257,7 @@ def balance(
     pumps = turns & (charge > p.gas_only_charge)
     rest_C = m.smallest(bunk, outside)
     rest_kPa = m.largest(
-        m.smallest(charge / p.gas_only_charge, 1.0) * refrigerant.saturation_pressure_kPa(rest_C),
+        m.smallest(charge / p.gas_only_charge, 1.0) * refrigerant.saturation_line_kPa(rest_C),
         air.STANDARD_PRESSURE_KPA,
     )
     sensible, latent = m.pick(pumps, end.sensible_W, 0.0), m.pick(pumps, end.latent_W, 0.0)
