@@ -9,13 +9,23 @@ from parked_hvac.physics.battery import BatteryParameters, BatteryState
 
 
 def discharge(
-    state: BatteryState, p: BatteryParameters, current_A: float, cut_off_V: float = 10.5, step_s: float = 10.0
-) -> float:
-    """Charge in Ah that one battery gives at a steady current until its terminals reach the cut-off."""
-    for steps in range(1_000_000):
-        if battery.emf_V(state, p) - current_A * battery.ohmic_ohm(state, p) < cut_off_V:
-            return steps * step_s * current_A / 3600.0
-        state = battery.advance(state, p, current_A, step_s)
+    state: BatteryState,
+    p: BatteryParameters,
+    current_A: np.ndarray | float,
+    cut_off_V: float = 10.5,
+    step_s: np.ndarray | float = 10.0,
+) -> np.ndarray:
+    """Charge in Ah that each battery gives at its steady current until its terminals reach the cut-off."""
+    current = np.asarray(current_A, dtype=np.float64)
+    given_Ah = np.zeros_like(current)
+    going = np.ones_like(current, dtype=bool)
+    for _ in range(100_000):
+        # One that has reached the cut-off stays out, though its voltage may come back.
+        going = going & (battery.emf_V(state, p) - current * battery.ohmic_ohm(state, p) > cut_off_V)
+        if not going.any():
+            return given_Ah
+        given_Ah = given_Ah + np.where(going, current * step_s / 3600.0, 0.0)
+        state = battery.advance(state, p, current, step_s)
     raise AssertionError("the discharge does not end")
 
 
