@@ -1,0 +1,45 @@
+"""Minimum and maximum hold: the meter remembers an extreme while time passes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from parked_hvac.instruments import meter
+from parked_hvac.instruments.outcome import Floats, Outcome
+
+if TYPE_CHECKING:
+    from parked_hvac.rig.truck import Truck
+
+HOLDABLE = ("dc_volts", "ac_volts", "hertz")
+"""Functions whose extreme can be held; the others switch ranges with their test current."""
+
+
+class Hold:
+    """The lowest or highest value (B,) since it was armed; hand ``watch`` to ``Truck.advance``."""
+
+    def __init__(self, mode: Literal["min", "max"], function: str, red: str, black: str) -> None:
+        if function not in HOLDABLE:
+            raise ValueError(
+                f"The meter holds no extreme of {function!r}; choose one of {', '.join(HOLDABLE)}."
+            )
+        self.mode = mode
+        self.function = function
+        self.red = red
+        self.black = black
+        self._extreme: Floats | None = None
+
+    def watch(self, truck: Truck) -> None:
+        """Take the present value into account."""
+        now = meter.sense(truck, self.function, self.red, self.black)
+        if self._extreme is None:
+            self._extreme = now
+        else:
+            self._extreme = (np.minimum if self.mode == "min" else np.maximum)(self._extreme, now)
+
+    def show(self, truck: Truck) -> Outcome:
+        """The held extreme as the meter shows it, the present value included."""
+        self.watch(truck)
+        assert self._extreme is not None
+        return meter.show(self.function, self._extreme, meter.gain_error(truck))
