@@ -1,0 +1,200 @@
+"""A desk in the real course: JupyterLab as the launcher starts it, and a browser that tells what it asks for.
+
+A test asks for the fixture ``desk``, writes or lays out a notebook, opens it and works:
+
+    def test_meter(desk):
+        desk.lay_out_lessons()
+        visit = desk.open("lesson-04-power-on-its-way/power-on-its-way.ipynb")
+        visit.run_all()
+        visit.wait_for(".meter").click()
+        assert visit.accessibility_faults(".bench") == []
+
+When the test ends, every visit must have stayed on this machine and without a console error.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from urllib.parse import urlsplit
+from urllib.request import ProxyHandler, Request, build_opener
+
+import nbformat
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Locator, Page, WebSocket
+
+from lab import course, server
+
+# Chromium asks for its maker's hosts at every start unless told not to.
+CHROMIUM_FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+PATIENCE_MS = 60_000  # for a loaded build server; a wait ends as soon as its condition holds
+
+ERROR = '[data-mime-type="application/vnd.jupyter.stderr"]'
+# Every code cell shows a number; `*` means it waits or runs. After an error the rest is not run.
+ALL_RUN = """error => {
+  if (document.querySelector(error)) return true;
+  const cells = [...document.querySelectorAll('.jp-Notebook .jp-CodeCell')];
+  const prompt = cell => cell.querySelector('.jp-InputPrompt')?.textContent.trim() ?? '';
+  return cells.length > 0 && cells.every(cell => /^\\[\\d+\\]:?$/.test(prompt(cell)));
+}"""
+AXE_RUN = """async selector => {
+  const found = await axe.run(selector, {resultTypes: ['violations']});
+  return found.violations.map(fault => ({
+    rule: fault.id, impact: fault.impact, help: fault.help,
+    places: fault.nodes.map(node => node.target.join(' ') + '  ' + node.html.slice(0, 160)),
+  }));
+}"""
+
+
+@dataclass(frozen=True)
+class AccessibilityFault:
+    """One rule that axe-core found broken: its id, 'minor' to 'critical', its sentence, and where."""
+
+    rule: str
+    impact: str
+    help: str
+    places: tuple[str, ...]
+
+
+@dataclass
+class Visit:
+    """One browser window on one notebook."""
+
+    page: Page
+    axe: Path
+    host: str
+    requests: list[str] = field(default_factory=list)
+    console_errors: list[str] = field(default_factory=list)
+    kernel_answered: bool = False
+
+    def watch(self) -> None:
+        """Note every request and console error from here on."""
+        self.page.context.on("request", lambda request: self.requests.append(request.url))
+        self.page.on("websocket", self._hear_socket)
+        self.page.on("console", self._hear)
+        self.page.on("pageerror", lambda error: self.console_errors.append(str(error)))
+
+    def go_to(self, address: str) -> None:
+        """Open a notebook and wait until its kernel has answered; before that, 'Run all' does nothing."""
+        with self.page.expect_websocket(lambda socket: "/api/kernels/" in socket.url) as socket:
+            self.page.goto(address)
+        if not self.kernel_answered:
+            socket.value.wait_for_event("framereceived", _is_kernel_answer)
+        self.wait_for(".jp-Notebook .jp-Cell")
+        self.wait_for(".jp-Notebook-ExecutionIndicator[data-status=idle]")
+
+    def _hear_socket(self, socket: WebSocket) -> None:
+        self.requests.append(socket.url)
+        socket.on("framereceived", self._hear_frame)
+
+    def _hear_frame(self, frame: str | bytes) -> None:
+        self.kernel_answered |= _is_kernel_answer(frame)
+
+    def _hear(self, message: ConsoleMessage) -> None:
+        if message.type == "error":
+            self.console_errors.append(f"{message.text} ({message.location.get('url', '')})")
+
+    def wait_for(self, selector: str) -> Locator:
+        """The first element that fits, once it is visible."""
+        found = self.page.locator(selector).first
+        found.wait_for(state="visible", timeout=PATIENCE_MS)
+        return found
+
+    def run_all(self) -> None:
+        """Press 'Run all' and wait until every cell has run; an error in a cell fails the test."""
+        self.page.get_by_role("button", name="Run all", exact=True).click()
+        self.page.wait_for_function(ALL_RUN, arg=ERROR, timeout=PATIENCE_MS)
+        errors = self.cell_errors()
+        assert not errors, "\n".join(errors)
+
+    def cell_errors(self) -> list[str]:
+        """What cells show on standard error: exceptions and warnings."""
+        return self.page.locator(ERROR).all_text_contents()
+
+    def cell_count(self) -> int:
+        """Cells of the notebook, of every kind."""
+        return self.page.locator(".jp-Notebook .jp-Cell").count()
+
+    def accessibility_faults(
+        self, selector: str, impacts: Sequence[str] = ("serious", "critical")
+    ) -> list[AccessibilityFault]:
+        """What axe-core finds wrong inside the elements that fit; raises where none does."""
+        if not self.page.evaluate("() => 'axe' in window"):
+            self.page.evaluate(self.axe.read_text(encoding="utf-8"))
+        found = self.page.evaluate(AXE_RUN, selector)
+        faults = [AccessibilityFault(**fault | {"places": tuple(fault["places"])}) for fault in found]
+        return [fault for fault in faults if fault.impact in impacts]
+
+    def outside_requests(self) -> list[str]:
+        """Addresses asked for that are not this machine's JupyterLab."""
+        asked = ((address, urlsplit(address)) for address in self.requests)
+        return [
+            address
+            for address, parts in asked
+            if parts.scheme not in ("data", "blob", "about") and parts.netloc != self.host
+        ]
+
+
+@dataclass
+class Desk:
+    """A folder of its own below a running JupyterLab, and the browser to open notebooks with."""
+
+    lab: server.Server
+    browser: Browser
+    axe: Path
+    folder: Path
+    released: Path
+    visits: list[Visit] = field(default_factory=list)
+
+    def write_notebook(self, name: str, cells: Sequence[str]) -> Path:
+        """Write a notebook of code cells below the desk's folder."""
+        path = self.folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        notebook = nbformat.v4.new_notebook(
+            cells=[nbformat.v4.new_code_cell(source) for source in cells],
+            metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}},
+        )
+        nbformat.write(notebook, path)
+        return path
+
+    def lay_out_lessons(self) -> None:
+        """Copy the released lessons into the desk's folder as the launcher does for a learner."""
+        course.lay_out(self.released, self.folder, say=lambda sentence: None)
+
+    def open(self, notebook: str, *, width: int = 1280, height: int = 800, dark: bool = False) -> Visit:
+        """Open a notebook of the desk in a fresh browser context and wait for its kernel."""
+        context: BrowserContext = self.browser.new_context(
+            viewport={"width": width, "height": height}, color_scheme="dark" if dark else "light"
+        )
+        visit = Visit(context.new_page(), self.axe, urlsplit(self.lab.address).netloc)
+        visit.watch()
+        self.visits.append(visit)
+        visit.go_to(self.lab.page(self.folder / notebook))
+        return visit
+
+    def clear(self) -> None:
+        """Close every window and end every kernel."""
+        for visit in self.visits:
+            visit.page.context.close()
+        for session in json.loads(self._ask("GET", "/api/sessions")):
+            self._ask("DELETE", f"/api/sessions/{session['id']}")
+
+    def _ask(self, method: str, path: str) -> bytes:
+        request = Request(self.lab.address + path, method=method)
+        request.add_header("Authorization", f"token {self.lab.token}")
+        with build_opener(ProxyHandler({})).open(request) as answer:
+            content: bytes = answer.read()
+        return content
+
+
+def _is_kernel_answer(frame: str | bytes) -> bool:
+    return "kernel_info_reply" in (frame if isinstance(frame, str) else frame.decode(errors="replace"))
