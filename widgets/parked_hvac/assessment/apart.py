@@ -1,0 +1,122 @@
+"""Scores graded exercises in a process of its own: a request on standard input, a reply on standard output.
+
+Run as ``python -I -m parked_hvac.assessment.apart``. It reads the files of a folder that someone handed
+in, runs none of them, and fails closed: whatever is odd is a reply without points and with a reason.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import sys
+import warnings
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from parked_hvac.assessment.cell import as_points  # noqa: F401
+from parked_hvac.job.errors import AttemptError, OrderError
+from parked_hvac.job.log import Log, read_log
+from parked_hvac.job.order import order_named
+from parked_hvac.job.seal import verify_ticket
+
+
+class Refused(ValueError):
+    """The work is there but cannot be scored; the sentence says why and what to do next."""
+
+
+@dataclass(frozen=True)
+class Submission:
+    """The folder of one lesson, and what is known of whose it is."""
+
+    folder: Path
+    learner: str | None = None
+    class_key: str | None = None
+    """Without one, the ticket in the attempt is believed: good enough for the learner's own eyes."""
+    debrief: bool = False
+
+
+def evaluate(scorer: str, arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
+    """Reply {state, points, reason, …} to one exercise; raises nothing.
+
+    state is 'scored', 'absent' (nothing there: 0 points), 'to mark' (text for a person) or 'refused'.
+    """
+    try:
+        return _SCORERS[scorer](arguments, submission)
+    except (Refused, AttemptError, OrderError) as refusal:
+        return _reply("refused", None, str(refusal).replace(f"{submission.folder}/", ""))
+    except Exception as error:
+        # Fail closed: a judge that stumbles over an attempt must neither score it nor stop the class.
+        return _reply("refused", None, f"the judge stumbled ({type(error).__name__}: {error})."[:500])
+
+
+def _job(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
+    """Points of a whole job, in proportion to the judge's hundred."""
+    order = str(arguments["order"])
+    log = _log(f"attempt-{order}.jsonl", order, submission)
+    if log is None:
+        return _absent(f"attempt-{order}.jsonl")
+    return _reply("refused", None, "")
+
+
+def _write_up(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
+    """The text that a person marks: the last write-up in the attempt."""
+    order = str(arguments["order"])
+    log = _log(f"attempt-{order}.jsonl", order, submission)
+    if log is None:
+        return _absent(f"attempt-{order}.jsonl")
+    texts = [line.arguments for line in log.lines if line.action == "write_up"]
+    if not texts:
+        return _reply("absent", 0.0, "the job card holds no write-up yet.")
+    return _reply("to mark", None, "", text={name: str(value) for name, value in texts[-1].items()})
+
+
+def _log(name: str, order: str, submission: Submission) -> Log | None:
+    """The attempt file of that name, None where there is none. Refused where it is not the learner's."""
+    path = submission.folder / name
+    if path.is_symlink():
+        raise Refused(f"{path.name} is a link: hand in the attempt file itself.")
+    if not path.exists() or path.stat().st_size == 0:
+        return None
+    log = read_log(path)
+    if log.header.order != order:
+        raise Refused(f"{path.name} holds an attempt at {log.header.order!r}: hand in the one at {order!r}.")
+    if submission.learner is not None and log.header.learner != submission.learner:
+        raise Refused(
+            f"{path.name} is the attempt of {log.header.learner!r}, not of {submission.learner!r}: ask both."
+        )
+    if submission.class_key is not None:
+        verify_ticket(log.header.ticket, order_named(order), log.header.learner, submission.class_key)
+    return log
+
+
+def _absent(name: object) -> dict[str, Any]:
+    return _reply("absent", 0.0, f"there is no attempt in {name} yet.")
+
+
+def _reply(state: str, points: float | None, reason: str, **more: Any) -> dict[str, Any]:
+    return {"state": state, "points": points, "reason": reason, **more}
+
+
+_SCORERS = {"job_points": _job, "show_write_up": _write_up}
+
+
+def main() -> None:
+    """Answer the request {exercises: [{scorer, arguments}], folder, learner?, class_key?, debrief?}."""
+    # The reply alone may reach standard output.
+    with contextlib.redirect_stdout(sys.stderr), warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        request = json.load(sys.stdin)
+        submission = Submission(
+            Path(request["folder"]),
+            request.get("learner"),
+            request.get("class_key"),
+            bool(request.get("debrief", False)),
+        )
+        replies = [evaluate(item["scorer"], item["arguments"], submission) for item in request["exercises"]]
+        text = json.dumps({"replies": replies}, allow_nan=False)
+    sys.stdout.write(text)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,187 @@
+"""Grades a class in one go: clean marks first, then each notebook through nbgrader, then the books and pages.
+
+No learner's code has run before every mark that counts is known, and none runs in a folder of the class.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import ThreadPoolExecutor, as_completed
+from datetime import UTC, datetime
+from pathlib import Path
+
+from parked_hvac.classroom import gradebook
+from parked_hvac.classroom.clean import Limits, score_apart
+from parked_hvac.classroom.collect import TIMESTAMP, fingerprint
+from parked_hvac.classroom.errors import ClassError
+from parked_hvac.classroom.exercises import Lesson, read_lesson
+from parked_hvac.classroom.folder import ClassFolder, Settings
+from parked_hvac.classroom.integrity import Broken, read_submitted, tampered
+from parked_hvac.classroom.notebooks import run_apart
+from parked_hvac.classroom.results import ExerciseMark, LessonMark, write_result
+
+Say = Callable[[str], None]
+
+
+def grade_class(
+    folder: ClassFolder,
+    say: Say,
+    lessons: Sequence[str] = (),
+    learners: Sequence[str] = (),
+    workers: int = 2,
+    limits: Limits | None = None,
+) -> list[LessonMark]:
+    """Grade every submission (or those of some lessons and learners) and fill the gradebook.
+
+    Returns a mark for each learner and lesson asked for, handed in or not. Raises ClassError only for what
+    concerns the class as a whole; whatever is wrong with a submission is in its mark.
+    """
+    settings, key, limits = folder.read_settings(), folder.read_key(), limits or Limits()
+    chosen = _chosen(lessons, settings.lessons, "lesson")
+    roster = _chosen(learners, [learner.id for learner in folder.read_roster()], "learner")
+    read = {lesson: read_lesson(folder.sources / lesson) for lesson in chosen}
+    marks = [_begun(folder, settings, learner, read[lesson]) for lesson in chosen for learner in roster]
+    work = [mark for mark in marks if mark.handed_in]
+    say(f"{len(work)} of {len(marks)} submissions are there")
+    before = {id(mark): fingerprint(_place(folder, mark)) for mark in work}
+
+    def clean(mark: LessonMark) -> None:
+        _score(folder, mark, read[mark.lesson], key, limits)
+
+    def notebook(mark: LessonMark) -> None:
+        _run(folder, mark, limits)
+
+    _each(clean, work, workers, say, "scored")
+    _each(notebook, [mark for mark in work if not mark.broken], workers, say, "notebook run")
+    for mark in work:
+        if fingerprint(_place(folder, mark)) != before[id(mark)]:
+            mark.flags.append(
+                "what was handed in changed while the notebooks ran; the marks are from before."
+            )
+    with gradebook.opened(folder) as book:
+        for mark in work:
+            gradebook.fill(book, mark)
+    for mark in marks:
+        write_result(folder, mark)
+    return marks
+
+
+def _chosen(wanted: Sequence[str], known: Sequence[str], kind: str) -> list[str]:
+    for name in wanted:
+        if name not in known:
+            raise ClassError(f"This class has no {kind} {name!r}: choose from {', '.join(known)}.")
+    return list(wanted or known)
+
+
+def _place(folder: ClassFolder, mark: LessonMark) -> Path:
+    return folder.submitted / mark.learner / mark.lesson
+
+
+def _begun(folder: ClassFolder, settings: Settings, learner: str, lesson: Lesson) -> LessonMark:
+    """A mark without points: what was handed in, and when."""
+    waiting = [
+        ExerciseMark(
+            cell=exercise.cell,
+            maximum=exercise.maximum,
+            by_hand=exercise.by_hand,
+            state="to mark" if exercise.by_hand else "refused",
+        )
+        for exercise in lesson.exercises
+    ]
+    mark = LessonMark(learner=learner, lesson=lesson.id, title=lesson.title, exercises=waiting)
+    place = _place(folder, mark)
+    if not place.is_dir():
+        return mark
+    received = _received(place)
+    if received is None:
+        received = datetime.fromtimestamp(place.stat().st_mtime, UTC)
+        mark.flags.append(f"its {TIMESTAMP} is missing or unreadable; the folder's own time was taken.")
+    mark.received = received.isoformat(timespec="seconds")
+    if due := settings.due.get(lesson.id):
+        mark.late_s = max(0.0, (received - datetime.fromisoformat(due).astimezone(UTC)).total_seconds())
+        if mark.late_s:
+            mark.flags.append(f"late by {_span(mark.late_s)} (due {due}); no points were taken off.")
+    return mark
+
+
+def _received(place: Path) -> datetime | None:
+    try:
+        text = (place / TIMESTAMP).read_text("ascii").strip()
+        return datetime.strptime(text, "%Y-%m-%d %H:%M:%S UTC").replace(tzinfo=UTC)
+    except (OSError, ValueError):
+        return None
+
+
+def _span(seconds: float) -> str:
+    minutes = int(seconds // 60) + 1
+    days, hours = minutes // 1440, minutes % 1440 // 60
+    return f"{days} d {hours} h" if days else f"{hours} h {minutes % 60} min"
+
+
+def _score(folder: ClassFolder, mark: LessonMark, lesson: Lesson, key: str, limits: Limits) -> None:
+    """The marks that count, and whether the notebook is one that may have them."""
+    place = _place(folder, mark)
+    if not any(path.is_file() and path.name != TIMESTAMP for path in place.rglob("*")):
+        mark.broken = "the folder is empty; ask for the work again."
+        return
+    mark.exercises = score_apart(lesson.exercises, place, mark.learner, key, limits)
+    try:
+        submitted = read_submitted(place / lesson.notebook)
+    except Broken as broken:
+        mark.broken = f"{broken} Ask for the folder again as it was."
+        return
+    odd = tampered(submitted, folder.released / lesson.id / lesson.notebook, lesson)
+    for exercise in mark.exercises:
+        if exercise.cell in odd:
+            exercise.flags.append(odd[exercise.cell])
+            if not exercise.by_hand and exercise.points:
+                exercise.flags.append(f"the attempt alone would have earned {exercise.points:g} points.")
+                exercise.points = 0.0
+
+
+def _run(folder: ClassFolder, mark: LessonMark, limits: Limits) -> None:
+    """nbgrader's own run of the notebook, in a course folder that holds nothing of the class's."""
+    reply = run_apart(folder, mark.learner, mark.lesson, limits)
+    if not reply["ran"]:
+        mark.broken = (
+            f"nbgrader could not run the notebook ({reply['reason']}); ask for the folder again as it was."
+        )
+        return
+    for exercise in mark.exercises:
+        if exercise.by_hand or exercise.flags or exercise.cell not in reply["figures"]:
+            continue
+        exercise.notebook_points = reply["figures"][exercise.cell]
+        clean = exercise.points or 0.0
+        if exercise.notebook_points is None or abs(exercise.notebook_points - clean) > 0.005:
+            exercise.flags.append(
+                f"the notebook shows {exercise.notebook_points}, the clean figure {clean:g} counts."
+            )
+
+
+def _each(
+    work: Callable[[LessonMark], None], marks: Sequence[LessonMark], workers: int, say: Say, done: str
+) -> None:
+    """Do something for each submission, some at a time; one that fails is marked broken, the rest go on."""
+
+    def guarded(mark: LessonMark) -> LessonMark:
+        try:
+            work(mark)
+        except Exception as error:
+            mark.broken = (
+                f"grading it failed ({type(error).__name__}: {error}); the other submissions were graded."
+            )
+        return mark
+
+    with ThreadPoolExecutor(max_workers=max(1, workers)) as pool:
+        for number, mark in enumerate(_as_done(pool, guarded, marks), start=1):
+            say(
+                f"[{number}/{len(marks)}] {done}: {mark.learner} {mark.lesson}"
+                + (f" - {mark.broken}" if mark.broken else "")
+            )
+
+
+def _as_done(
+    pool: ThreadPoolExecutor, work: Callable[[LessonMark], LessonMark], marks: Iterable[LessonMark]
+) -> Iterable[LessonMark]:
+    for future in as_completed([pool.submit(work, mark) for mark in marks]):
+        yield future.result()

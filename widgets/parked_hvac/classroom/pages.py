@@ -1,0 +1,95 @@
+"""The pages of a class: a debrief per learner to hand back and one page for the instructor."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from importlib.resources import files
+from pathlib import Path
+from statistics import fmean, median
+
+import jinja2
+from markupsafe import Markup
+
+from parked_hvac.classroom.folder import ClassFolder
+from parked_hvac.classroom.results import LessonMark
+from parked_hvac.classroom.roster import Learner
+
+
+@dataclass(frozen=True)
+class LessonTable:
+    """What the class page says about one lesson."""
+
+    title: str
+    maximum: float
+    cells: tuple[str, ...]
+    marks: tuple[LessonMark, ...]
+    handed_in: int
+    scored: int
+    median: float
+    parts: tuple[tuple[str, float], ...]
+
+
+def write_pages(folder: ClassFolder, roster: Sequence[Learner], marks: Sequence[LessonMark]) -> None:
+    """Write debriefs/LEARNER.html and class-page.html, each replaced whole or not at all."""
+    environment = _environment()
+    folder.debriefs.mkdir(exist_ok=True)
+    debrief = environment.get_template("debrief.html")
+    for person in roster:
+        theirs = [mark for mark in marks if mark.learner == person.id]
+        text = debrief.render(person=person, marks=theirs, class_name=folder.root.name)
+        _replace(folder.debriefs / f"{person.id}.html", text)
+    lessons = dict.fromkeys(mark.lesson for mark in marks)
+    page = environment.get_template("class-page.html").render(
+        class_name=folder.root.name,
+        people={person.id: person for person in roster},
+        look=[mark for mark in marks if mark.reasons],
+        lessons=[_table([mark for mark in marks if mark.lesson == lesson]) for lesson in lessons],
+        now=datetime.now().astimezone().isoformat(),
+    )
+    _replace(folder.class_page, page)
+
+
+def _table(marks: Sequence[LessonMark]) -> LessonTable:
+    fullest = max(marks, key=lambda mark: len(mark.exercises))
+    totals = [mark.total for mark in marks if mark.total is not None]
+    shares: dict[str, list[float]] = {}
+    for mark in marks:
+        for exercise in mark.exercises:
+            for part in (exercise.report or {}).get("parts", ()):
+                shares.setdefault(part["title"], []).append(part["points"] / part["maximum"])
+    return LessonTable(
+        title=fullest.title,
+        maximum=fullest.maximum,
+        cells=tuple(exercise.cell for exercise in fullest.exercises),
+        marks=tuple(marks),
+        handed_in=sum(mark.handed_in for mark in marks),
+        scored=len(totals),
+        median=median(totals) if totals else 0.0,
+        parts=tuple((title, fmean(values)) for title, values in shares.items()),
+    )
+
+
+def _environment() -> jinja2.Environment:
+    """Templates that escape everything: names, reasons and write-ups are learners' text."""
+    environment = jinja2.Environment(
+        loader=jinja2.PackageLoader("parked_hvac.classroom", "templates"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+    )
+    sheet = files("parked_hvac.classroom").joinpath("templates/sheet.css").read_text("utf-8")
+    # Our own style sheet is the one text that goes in as it is.
+    environment.globals["sheet"] = Markup(sheet)
+    environment.filters["points"] = lambda points: f"{points:.2f}".rstrip("0").rstrip(".")
+    environment.filters["moment"] = lambda text: f"{datetime.fromisoformat(text).astimezone():%Y-%m-%d %H:%M}"
+    environment.filters["words"] = lambda cell: cell.replace("-", " ")
+    return environment
+
+
+def _replace(path: Path, text: str) -> None:
+    scratch = path.with_name(path.name + ".new")
+    scratch.write_text(text, "utf-8")
+    os.replace(scratch, path)
