@@ -33,7 +33,9 @@ class Bank:
             surface_V=np.full_like(charge, _FULL_V) * charge,
             draw_A=np.zeros_like(charge),
         )
-        rested = battery.advance(rested, self.parameters, np.zeros_like(charge), conditions.engine_off_h * 3600.0)
+        rested = battery.advance(
+            rested, self.parameters, np.zeros_like(charge), conditions.engine_off_h * 3600.0
+        )
         planted = self._stack(parameters, "surface_V")
         self.state = replace(rested, surface_V=np.maximum(rested.surface_V, planted))
 

@@ -59,7 +59,9 @@ class Contact(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     resistance_ohm: float
 
 
-class Resistor(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"start": "from", "end": "to"}):
+class Resistor(
+    msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"start": "from", "end": "to"}
+):
     """A fixed resistance inside a component."""
 
     start: str
@@ -240,13 +242,17 @@ def _check(made: Catalogue) -> None:
     for name, figure in made.figures.items():
         low, high = figure.range
         if not low <= figure.value <= high:
-            raise DataError(f"{name} is {figure.value} but its range is {low} to {high}; correct one of them.")
+            raise DataError(
+                f"{name} is {figure.value} but its range is {low} to {high}; correct one of them."
+            )
     for name, terminal in made.terminals.items():
         for location in terminal.at:
             if location not in made.locations:
                 raise DataError(f"Terminal {name} is at {location!r}; {nearest(location, made.locations)}")
         if terminal.cover is not None and terminal.cover not in made.covers:
-            raise DataError(f"Terminal {name} is under {terminal.cover!r}; {nearest(terminal.cover, made.covers)}")
+            raise DataError(
+                f"Terminal {name} is under {terminal.cover!r}; {nearest(terminal.cover, made.covers)}"
+            )
     for name, connector in made.connectors.items():
         for contact in connector.opens:
             if contact not in made.contacts:

@@ -90,7 +90,9 @@ class Climate:
         slow = -np.expm1(-seconds / p["unit.condenser_lag_s"])
         self.surface_C = self.surface_C + quick * (made.surface_C - self.surface_C)
         self.condensing_C = self.condensing_C + slow * (made.condensing_C - self.condensing_C)
-        self.shaft_W = np.where(rpm > 1.0, self.shaft_W + slow * (made.compressor_shaft_W - self.shaft_W), 0.0)
+        self.shaft_W = np.where(
+            rpm > 1.0, self.shaft_W + slow * (made.compressor_shaft_W - self.shaft_W), 0.0
+        )
         target_off = np.where(blower_fraction > 0.02, made.air_off_C, self.surface_C)
         hot = p["door.stuck_hot"]
         mixed = target_off + hot * 0.75 * (self.bunk_C + 6.0 - target_off)
@@ -106,7 +108,11 @@ class Climate:
     def _advance_water(self, made: unit.Balance, blower_fraction: Floats, seconds: float) -> None:
         p = self._p
         rate = unit.ice_rate_kg_per_s(
-            self.surface_C, made.condensate_kg_per_s, self.ice_kg, _MELTING_W_PER_K * (0.2 + blower_fraction), self.bunk_C
+            self.surface_C,
+            made.condensate_kg_per_s,
+            self.ice_kg,
+            _MELTING_W_PER_K * (0.2 + blower_fraction),
+            self.bunk_C,
         )
         # A minute of frost moves the air flow by less than a hundredth, so an explicit step will do.
         self.ice_kg = np.clip(self.ice_kg + rate * seconds, 0.0, p["unit.ice_full_kg"])
@@ -115,7 +121,9 @@ class Climate:
         self.water_kg = np.where(plugged, self.water_kg + gained, np.minimum(self.water_kg + gained, 0.03))
         self.spilled = self.spilled | (self.water_kg > _PAN_FULL_KG)
 
-    def _advance_cabin(self, made: unit.Balance, blower_fraction: Floats, hot: Floats, seconds: float) -> None:
+    def _advance_cabin(
+        self, made: unit.Balance, blower_fraction: Floats, hot: Floats, seconds: float
+    ) -> None:
         p = self._p
         c = self._conditions
         level = np.asarray(sun.clear_sky(self.hour).level_W_per_m2)

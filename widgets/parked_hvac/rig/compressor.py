@@ -11,6 +11,8 @@ from parked_hvac.rig.parameters import Floats, Parameters
 
 Flags = NDArray[np.bool_]
 
+LEG_DUTY = 0.5
+"""Share of the time a switching leg stands at the supply, averaged over a revolution."""
 _ENABLE_V = 6.0  # at T1.E
 _LOWEST_COMMAND_V = 0.4  # at T1.C
 _OPEN_OHM = 1e6
@@ -35,7 +37,11 @@ class CompressorDrive:
         self._p = parameters
         self.legs = tuple(parameters[f"drive.leg_{x}"] > 0.5 for x in "uvw")
         self.windings = tuple(
-            np.where(parameters[f"compressor.phase_{x}_ohm"] < _OPEN_OHM, parameters[f"compressor.phase_{x}_ohm"], np.inf)
+            np.where(
+                parameters[f"compressor.phase_{x}_ohm"] < _OPEN_OHM,
+                parameters[f"compressor.phase_{x}_ohm"],
+                np.inf,
+            )
             for x in "uvw"
         )
         whole = [leg & np.isfinite(winding) for leg, winding in zip(self.legs, self.windings, strict=True)]
@@ -54,20 +60,26 @@ class CompressorDrive:
         """Whether the drive trips at once when commanded, (B,)."""
         return self._shorted & self.plugged_in & (self.legs[0] | self.legs[1] | self.legs[2])
 
-    def settle(self, supply_V: Floats, enable_V: Floats, command_V: Floats) -> bool:
-        """Follow supply, enable and command; True if the drive starts or stops driving somewhere."""
+    def settle(self, supply_V: Floats, enable_V: Floats, command_V: Floats) -> Flags:
+        """Follow supply, enable and command; in which draws the drive starts or stops driving."""
         driving = (
-            (supply_V > self._p["drive.minimum_V"]) & (enable_V > _ENABLE_V) & (command_V > _LOWEST_COMMAND_V) & ~self.over_current
+            (supply_V > self._p["drive.minimum_V"])
+            & (enable_V > _ENABLE_V)
+            & (command_V > _LOWEST_COMMAND_V)
+            & ~self.over_current
         )
-        moved = bool((driving != self.driving).any())
+        moved = driving != self.driving
         self.driving = driving
+        self.rpm = np.where(driving, self.rpm, 0.0)
         return moved
 
     def advance(self, command_V: Floats, seconds: float) -> None:
         """Let the speed run up to the command, or stop."""
         p = self._p
         share = np.clip((command_V - 0.5) / 4.0, 0.0, 1.0)
-        wanted = p["compressor.minimum_rpm"] + share * (p["compressor.maximum_rpm"] - p["compressor.minimum_rpm"])
+        wanted = p["compressor.minimum_rpm"] + share * (
+            p["compressor.maximum_rpm"] - p["compressor.minimum_rpm"]
+        )
         goal = np.where(self.driving & self.can_turn, wanted, 0.0)
         most = p["drive.start_ramp_rpm_per_s"] * seconds
         rising = self.rpm + np.clip(goal - self.rpm, -most, most)
@@ -77,21 +89,40 @@ class CompressorDrive:
         """Power the drive takes from the bank, (B,), for a shaft power of the running compressor."""
         turning = self.rpm > 1.0
         two_legs = self._fed == 2
-        stalled = np.where(self._seized & (self._fed == 3), _STALLED_W["seized"], np.where(two_legs, _STALLED_W["single phase"], 0.0))
-        start = np.where(turning, np.maximum(shaft_W, _START_SHARE * 700.0 * self.rpm / self._p["compressor.maximum_rpm"]), 0.0)
-        asked = start / self._p["drive.efficiency"] + np.where(self.driving & ~turning & self.plugged_in, stalled, 0.0)
+        stalled = np.where(
+            self._seized & (self._fed == 3),
+            _STALLED_W["seized"],
+            np.where(two_legs, _STALLED_W["single phase"], 0.0),
+        )
+        start = np.where(
+            turning,
+            np.maximum(shaft_W, _START_SHARE * 700.0 * self.rpm / self._p["compressor.maximum_rpm"]),
+            0.0,
+        )
+        asked = start / self._p["drive.efficiency"] + np.where(
+            self.driving & ~turning & self.plugged_in, stalled, 0.0
+        )
         return np.where(self.driving, asked + self._p["drive.idle_W"], 0.0)
 
     def waveforms(self, supply_V: Floats) -> tuple[PulseTrain, PulseTrain, PulseTrain]:
         """Voltages of T1.U, T1.V, T1.W against T1.− while it drives, physics/drive.py."""
         modulation = np.clip(self.rpm / self._p["compressor.maximum_rpm"], _SLOWEST_MODULATION, 1.0)
         made = drive.DriveParameters(
-            carrier_Hz=self._p["drive.frequency_Hz"], minimum_voltage_V=self._p["drive.minimum_V"], common_duty=0.5
+            carrier_Hz=self._p["drive.frequency_Hz"],
+            minimum_voltage_V=self._p["drive.minimum_V"],
+            common_duty=LEG_DUTY,
         )
-        windings = self.windings if self.plugged_in else tuple(np.full_like(self.rpm, np.inf) for _ in range(3))
+        windings = (
+            self.windings if self.plugged_in else tuple(np.full_like(self.rpm, np.inf) for _ in range(3))
+        )
         legs = (self.legs[0], self.legs[1], self.legs[2])
         return drive.terminal_waveform(
-            np.maximum(supply_V, 0.0), made, modulation, self.driving, legs, (windings[0], windings[1], windings[2])
+            np.maximum(supply_V, 0.0),
+            made,
+            modulation,
+            self.driving,
+            legs,
+            (windings[0], windings[1], windings[2]),
         )
 
     def advance_capacitor(self, node_V: Floats, seconds: float) -> None:

@@ -87,15 +87,23 @@ class Controller:
         """Take over the figures, as after a repair."""
         self._p = parameters
 
-    def settle(self, supply_V: Floats) -> bool:
-        """Wake or die with the supply; True if that changed."""
+    def settle(self, supply_V: Floats) -> Flags:
+        """Wake or die with the supply; in which draws that changed."""
         alive = (supply_V > self._p["controller.minimum_V"]) & (self._p["controller.dead"] < 0.5)
-        moved = bool((alive != self.alive).any())
+        moved = alive != self.alive
         dies = self.alive & ~alive
         self._boot_s = np.where(dies, 0.0, self._boot_s)
         for flag in (self.running, self.cooling, self.cut_out, self.locked, self._frozen, self._thermostat):
             flag[dies] = False
-        for timer in (self._low_s, self._good_s, self._still_s, self._pause_s, self.speed_V, self.fan_V, self.door_V):
+        for timer in (
+            self._low_s,
+            self._good_s,
+            self._still_s,
+            self._pause_s,
+            self.speed_V,
+            self.fan_V,
+            self.door_V,
+        ):
             timer[dies] = 0.0
         self._stops[dies] = 0
         for active in self._active.values():
@@ -103,8 +111,8 @@ class Controller:
         self.alive = alive
         return moved
 
-    def advance(self, pins: Pins, seconds: float) -> bool:
-        """Decide after a step in which the pins held these voltages; True if an on/off decision changed."""
+    def advance(self, pins: Pins, seconds: float) -> int:
+        """Decide after a step in which the pins held these voltages; in how many draws an on/off decision changed."""
         p = self._p
         before = (self.running.copy(), self.cooling.copy())
         self._boot_s = np.where(self.alive, self._boot_s + seconds, 0.0)
@@ -119,7 +127,11 @@ class Controller:
         self._pause_s = np.where(over, _PRESSURE_PAUSE_S, np.maximum(self._pause_s - seconds, 0.0))
         self._set("high_pressure", over | (self.running & (self._pause_s > 0)))
         evaporator, bunk, outside = (self.temperature_C[name] for name in ("B1", "B2", "B3"))
-        self._frozen = np.where(self._frozen, evaporator < p["controller.evaporator_high_C"], evaporator < p["controller.evaporator_low_C"])
+        self._frozen = np.where(
+            self._frozen,
+            evaporator < p["controller.evaporator_high_C"],
+            evaporator < p["controller.evaporator_low_C"],
+        )
         warm = bunk - pins.set_temperature_C
         self._thermostat = np.where(self._thermostat, warm > -0.5, warm > 0.5)
         ready = ~self.cut_out & ~self.locked & ~hot_S1 & (self._pause_s <= 0) & ~self._frozen
@@ -129,22 +141,34 @@ class Controller:
         self.speed_V = np.where(self.cooling & gives, 0.5 + 4.0 * demand, 0.0)
         fans = self.running & (p["controller.no_fan_command"] < 0.5) & (self.cooling | (self._pause_s > 0))
         share = np.clip((outside - 12.0) / 18.0, 0.15, 1.0)
-        self.fan_V = np.where(fans, p["fan.start_command_V"] + 0.15 + share * (4.5 - p["fan.start_command_V"] - 0.15), 0.0)
+        self.fan_V = np.where(
+            fans, p["fan.start_command_V"] + 0.15 + share * (4.5 - p["fan.start_command_V"] - 0.15), 0.0
+        )
         self.door_V = np.where(self.running, 0.5, 0.0)
-        return bool((before[0] != self.running).any() or (before[1] != self.cooling).any())
+        return int(((before[0] != self.running) | (before[1] != self.cooling)).sum())
 
     def next_event_s(self) -> Floats:
         """Seconds until a running delay ends, inf where none runs; (B,)."""
         p = self._p
-        boot = np.where(self.alive & (self._boot_s < p["controller.boot_s"]), p["controller.boot_s"] - self._boot_s, np.inf)
+        boot = np.where(
+            self.alive & (self._boot_s < p["controller.boot_s"]),
+            p["controller.boot_s"] - self._boot_s,
+            np.inf,
+        )
         low = np.where(self._low_s > 0, p["controller.cut_out_delay_s"] - self._low_s, np.inf)
-        good = np.where((self._good_s > 0) & self.cut_out, p["controller.restart_delay_s"] - self._good_s, np.inf)
+        good = np.where(
+            (self._good_s > 0) & self.cut_out, p["controller.restart_delay_s"] - self._good_s, np.inf
+        )
         pause = np.where(self._pause_s > 0, self._pause_s, np.inf)
         return np.minimum(np.minimum(boot, low), np.minimum(good, pause))
 
     def stored(self, draw: int) -> list[tuple[Code, int]]:
         """Codes of one draw with their occurrence counts."""
-        return [(code, int(self.counts[name][draw])) for name, code in codes().items() if self.counts[name][draw] > 0]
+        return [
+            (code, int(self.counts[name][draw]))
+            for name, code in codes().items()
+            if self.counts[name][draw] > 0
+        ]
 
     def _read_sensors(self, pins: Pins, awake: Flags) -> None:
         p = self._p

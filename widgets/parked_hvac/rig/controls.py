@@ -16,8 +16,8 @@ class Controls:
 
     key: str = "off"
     parked_cooling: bool = False
-    blower_step: int = 3
-    set_temperature_C: float = 20.0
+    blower_step: int = 0
+    set_temperature_C: float = 22.0
     engine_fast: bool = True
     pulled: set[str] = field(default_factory=set)
     parted: set[str] = field(default_factory=set)

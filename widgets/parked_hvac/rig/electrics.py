@@ -30,7 +30,9 @@ class PortLoad:
 class Equilibrium:
     """Voltages of all nodes against the frame, and the currents that follow."""
 
-    def __init__(self, voltages: dict[str, Floats], conductance_S: Floats, injected: Mapping[str, Floats]) -> None:
+    def __init__(
+        self, voltages: dict[str, Floats], conductance_S: Floats, injected: Mapping[str, Floats]
+    ) -> None:
         self.voltages = voltages
         self.conductance_S = conductance_S
         self._injected = injected

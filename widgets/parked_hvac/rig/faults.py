@@ -118,9 +118,13 @@ def _check(file: str, name: str, fault: Fault) -> None:
         for part in fault.pick or ("",):
             figure(edit.parameter.replace("{pick}", part))
         if edit.low > edit.high or (edit.spread == "log_uniform" and edit.low <= 0):
-            raise DataError(f"{file}: {name} has severities {edit.low} to {edit.high}; give low ≤ high, above 0 if logarithmic.")
+            raise DataError(
+                f"{file}: {name} has severities {edit.low} to {edit.high}; give low ≤ high, above 0 if logarithmic."
+            )
     for cover in fault.access:
         if cover not in catalogue().covers:
-            raise DataError(f"{file}: {name} is reached through {cover!r}; {nearest(cover, catalogue().covers)}")
+            raise DataError(
+                f"{file}: {name} is reached through {cover!r}; {nearest(cover, catalogue().covers)}"
+            )
     if not fault.prior > 0:
         raise DataError(f"{file}: {name} has the prior {fault.prior}; give a number above 0.")

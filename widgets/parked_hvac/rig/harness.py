@@ -37,6 +37,12 @@ _SWITCHED: dict[str, tuple[str, str]] = {
     "B3": ("B3.1", "B3.2"),
     "S1": ("S1.1", "S1.2"),
     "truck load": ("X1", GROUND),
+    "leg U high": ("T1.+", "T1.U"),
+    "leg V high": ("T1.+", "T1.V"),
+    "leg W high": ("T1.+", "T1.W"),
+    "leg U low": ("T1.U", "T1.-"),
+    "leg V low": ("T1.V", "T1.-"),
+    "leg W low": ("T1.W", "T1.-"),
 }
 """Branches whose resistance changes while the truck works; their values come from the truck."""
 
@@ -51,9 +57,6 @@ _SOURCES: dict[str, tuple[str, str]] = {
     "door position": ("M4.2", "X22"),
     "link high": ("K0.H", "K0.-"),
     "link low": ("K0.L", "K0.-"),
-    "phase U": ("T1.U", "T1.-"),
-    "phase V": ("T1.V", "T1.-"),
-    "phase W": ("T1.W", "T1.-"),
     "drive capacitor": ("T1.+", "T1.-"),
 }
 """Sources behind a resistance: positive node first."""

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from parked_hvac.rig.parameters import Floats, Parameters
+
+Flags = NDArray[np.bool_]
 
 _ALIVE_V = 6.0  # below it the isolator's controller and coil give up; common practice, no source
 
@@ -25,11 +28,11 @@ class Isolator:
         self._stuck_open = parameters["isolator.stuck_open"] > 0.5
         self._stuck_closed = parameters["isolator.stuck_closed"] > 0.5
 
-    def settle(self, sense_V: Floats) -> bool:
-        """Let the contactor follow its coil at this sense voltage; True if a contact moved."""
+    def settle(self, sense_V: Floats) -> Flags:
+        """Let the contactor follow its coil at this sense voltage; in which draws a contact moved."""
         held = self.wanted & (sense_V > np.where(self.closed, self._p["relay.drop_out_V"], _ALIVE_V))
         closed = (held & ~self._stuck_open) | self._stuck_closed
-        moved = bool((closed != self.closed).any())
+        moved = closed != self.closed
         self.closed = closed
         return moved
 

@@ -110,7 +110,9 @@ def _more(truck: Truck, location: str) -> dict[str, Words]:
         return {
             "air from the vent": _steps(flow, (0.05, 0.3, 0.62), ("none", "weak", "fair", "strong")),
             "feel of the air": np.where(
-                flow < 0.05, "still", _steps(colder, (1.5, 6.0, 10.0), ("not cold", "cool", "cold", "very cold"))
+                flow < 0.05,
+                "still",
+                _steps(colder, (1.5, 6.0, 10.0), ("not cold", "cool", "cold", "very cold")),
             ),
             "panel lamp": np.where(truck._panel_alive, "lit", "dark"),
             "water under the unit": np.where(climate.spilled, "wet", "dry"),
@@ -131,11 +133,15 @@ def _more(truck: Truck, location: str) -> dict[str, Words]:
             ),
             "condenser face": np.where(p["condenser.blockage"] > 0.5, "matted with dirt", "clean"),
             "compressor sound": _compressor_sound(truck, turning),
-            "drain": np.where(p["drain.plugged"] > 0.5, "no drip", np.where(climate.water_kg > 0.01, "drips", "no drip")),
+            "drain": np.where(
+                p["drain.plugged"] > 0.5, "no drip", np.where(climate.water_kg > 0.01, "drips", "no drip")
+            ),
         }
     if location == "unit_opened":
         return {
-            "evaporator": _steps(climate.ice_kg / p["unit.ice_full_kg"], (0.05, 0.5), ("free", "frosted", "iced over")),
+            "evaporator": _steps(
+                climate.ice_kg / p["unit.ice_full_kg"], (0.05, 0.5), ("free", "frosted", "iced over")
+            ),
             "compressor sound": _compressor_sound(truck, turning),
             "blower sound": np.where(
                 blower < 0.02, "stands", np.where(p["blower.friction_Nm"] > 0.05, "grinds", "even")

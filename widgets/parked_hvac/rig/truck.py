@@ -17,7 +17,7 @@ from parked_hvac.rig import senses
 from parked_hvac.rig.banks import Bank
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.climate import Climate
-from parked_hvac.rig.compressor import CompressorDrive
+from parked_hvac.rig.compressor import LEG_DUTY, CompressorDrive
 from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.controller import SENSOR_CURVES, Controller, Pins
 from parked_hvac.rig.controls import KEY_POSITIONS, Controls
@@ -30,12 +30,16 @@ from parked_hvac.tables import DataError, nearest
 Flags = NDArray[np.bool_]
 
 _SHORTEST_STEP_S = 0.5
+_SHORTEST_STEP_OF_MANY_S = 2.0
+_FEW_DRAWS = 8
 _LONGEST_STEP_S = 60.0
 _GROWTH = 1.5
 _SETTLINGS = 10  # rounds in which relays may follow each other; a chattering relay stays as it last was
 _RUN_CONTACT_OHM = 0.02
 _UNPOWERED_OHM = 1e6
-_PHASE_OHM = 0.02
+_LEG_OHM = 500.0
+"""A switching leg, averaged: it stands at the mean of its terminal behind this; high enough to take no current to speak of."""
+_COMMAND_V = 1e-3  # a smaller move of the fan command does not ask for another solve
 _LOAD_AT_V = 12.6  # voltage at which the truck's own loads take their rated current
 
 
@@ -60,7 +64,6 @@ class Truck:
         self.relay_closed = {name: self._welded(name) for name in RELAYS}
         self._fixed = fixed_conductance_S(parameters, self.conditions.outside_C)
         self._panel_alive = np.zeros(self.batch, dtype=bool)
-        self._phase_V = {phase: np.zeros(self.batch) for phase in PHASES}
         self._fan_command_V = np.zeros(self.batch)
         self._step_s = _SHORTEST_STEP_S
         self.now = self._equilibrium()
@@ -159,7 +162,9 @@ class Truck:
         trial_A = np.broadcast_to(np.asarray(trial_A, dtype=np.float64), (self.batch,))
         pushed_V = self._equilibrium({red: trial_A, black: -trial_A}).voltage_V(red, black)
         resistance = np.maximum((pushed_V - open_V) / trial_A, 0.0)
-        through_A = current_A - conductance_S * (open_V + resistance * current_A) / (1.0 + resistance * conductance_S)
+        through_A = current_A - conductance_S * (open_V + resistance * current_A) / (
+            1.0 + resistance * conductance_S
+        )
         return self._equilibrium({red: through_A, black: -through_A}).voltage_V(red, black)
 
     def current_A(self, branch: str) -> Floats:
@@ -176,10 +181,13 @@ class Truck:
             return None
         if ripples[0] is not None and ripples[1] is not None:
             made = drive.DriveParameters(
-                carrier_Hz=self.parameters["drive.frequency_Hz"], minimum_voltage_V=self.parameters["drive.minimum_V"]
+                carrier_Hz=self.parameters["drive.frequency_Hz"],
+                minimum_voltage_V=self.parameters["drive.minimum_V"],
             )
             modulation = np.clip(self.compressor.rpm / self.parameters["compressor.maximum_rpm"], 0.25, 1.0)
-            return drive.line_waveform(self.now.voltage_V("T1.+", "T1.-"), made, modulation, self.compressor.driving)
+            return drive.line_waveform(
+                self.now.voltage_V("T1.+", "T1.-"), made, modulation, self.compressor.driving
+            )
         one = ripples[0] if ripples[0] is not None else ripples[1]
         assert one is not None
         away = black if ripples[0] is not None else red
@@ -201,12 +209,16 @@ class Truck:
     def codes(self) -> list[list[tuple[int, int, int]]] | None:
         """Stored codes of each draw as (SPN, FMI, occurrence count)."""
         return [
-            [(code.spn, code.fmi, count) for code, count in self.controller.stored(i)] for i in range(self.batch)
+            [(code.spn, code.fmi, count) for code, count in self.controller.stored(i)]
+            for i in range(self.batch)
         ]
 
     def link_answers(self) -> Flags:
         """Whether the controller answers on the data link, (B,): awake, and both wires whole."""
-        loop = 1.0 / self.now.conductance_S[harness().row["W72"]] + 1.0 / self.now.conductance_S[harness().row["W73"]]
+        loop = (
+            1.0 / self.now.conductance_S[harness().row["W72"]]
+            + 1.0 / self.now.conductance_S[harness().row["W73"]]
+        )
         return self.controller.alive & (loop < 100.0)
 
     def live(self, name: str) -> Floats:
@@ -218,8 +230,12 @@ class Truck:
             "bunk_C": seen["B2"],
             "outside_C": seen["B3"],
             "compressor_rpm": self.compressor.rpm,
-            "drive_command_percent": np.where(self.controller.speed_V > 0, (self.controller.speed_V - 0.5) * 25.0, 0.0),
-            "fan_command_percent": np.where(self.controller.fan_V > 0, self.controller.fan_V / 4.5 * 100.0, 0.0),
+            "drive_command_percent": np.where(
+                self.controller.speed_V > 0, (self.controller.speed_V - 0.5) * 25.0, 0.0
+            ),
+            "fan_command_percent": np.where(
+                self.controller.fan_V > 0, self.controller.fan_V / 4.5 * 100.0, 0.0
+            ),
             "cooling_asked": self.controller.running.astype(np.float64),
         }
         if name not in values:
@@ -261,33 +277,32 @@ class Truck:
             moved = self._integrate(step)
             self.time_s += step
             left -= step
-            self._step_s = _SHORTEST_STEP_S if moved else min(self._step_s * _GROWTH, _LONGEST_STEP_S)
-            if self._settle():
-                self._step_s = _SHORTEST_STEP_S
+            moved += self._settle()
+            # One draw of many that chatters must not hold up all the others.
+            restart = moved > self.batch // 20
+            self._step_s = self._shortest_s if restart else min(self._step_s * _GROWTH, _LONGEST_STEP_S)
             if watch is not None:
                 watch(self)
 
     def _step(self) -> float:
         events = np.minimum(self.isolator.next_event_s(), self.controller.next_event_s())
         soonest = float(events.min())
-        ramping = bool((self.compressor.driving & self.compressor.can_turn & self._speeding()).any())
-        longest = 2.0 if ramping else self._step_s
-        return max(_SHORTEST_STEP_S, min(longest, soonest))
+        return max(self._shortest_s, min(self._step_s, soonest))
 
-    def _speeding(self) -> Flags:
-        p = self.parameters
-        share = np.clip((self.now.voltage_V("T1.C", "T1.-") - 0.5) / 4.0, 0.0, 1.0)
-        wanted = p["compressor.minimum_rpm"] + share * (p["compressor.maximum_rpm"] - p["compressor.minimum_rpm"])
-        return np.abs(wanted - self.compressor.rpm) > 60.0
+    @property
+    def _shortest_s(self) -> float:
+        return _SHORTEST_STEP_S if self.batch <= _FEW_DRAWS else _SHORTEST_STEP_OF_MANY_S
 
-    def _integrate(self, seconds: float) -> bool:
+    def _integrate(self, seconds: float) -> int:
         now = self.now
         for bank in self.banks.values():
             # A battery's branch current flows from + through the battery to −, so discharging is its negative.
             drawn = -np.stack([now.current_A(name) for name in bank.batteries])
             bank.advance(drawn, seconds)
         self.compressor.advance_capacitor(now.voltage_V("T1.+", "T1.-"), seconds)
-        self.climate.advance(self.compressor.rpm, self.fan_fraction, self.blower_fraction, self.controls.warmed, seconds)
+        self.climate.advance(
+            self.compressor.rpm, self.fan_fraction, self.blower_fraction, self.controls.warmed, seconds
+        )
         self.isolator.advance(now.voltage_V("Q1.S", "Q1.G"), seconds)
         moved = self.controller.advance(self._pins(), seconds)
         self.compressor.advance(now.voltage_V("T1.C", "T1.-"), seconds)
@@ -320,39 +335,39 @@ class Truck:
 
     # ---- equilibrium -----------------------------------------------------------------------------------------
 
-    def _settle(self) -> bool:
-        """Solve, let relays and controllers follow, solve again until nothing moves; True if something moved."""
-        any_moved = False
+    def _settle(self) -> int:
+        """Solve, let relays and controllers follow, solve again until nothing moves; in how many draws something moved."""
+        any_moved = np.zeros(self.batch, dtype=bool)
         for _ in range(_SETTLINGS):
             self.now = self._equilibrium()
-            if not self._follow():
+            moved, again = self._follow()
+            any_moved |= moved
+            if not (moved.any() or again):
                 break
-            any_moved = True
-        return any_moved
+        return int(any_moved.sum())
 
-    def _follow(self) -> bool:
+    def _follow(self) -> tuple[Flags, bool]:
+        """In which draws a contact or controller moved, and whether a command that loads depend on did."""
         now, p = self.now, self.parameters
         moved = self.isolator.settle(now.voltage_V("Q1.S", "Q1.G"))
         moved |= self.controller.settle(now.voltage_V("K0.+", "K0.-"))
         alive = now.voltage_V("P1.+", "P1.-") > p["panel.minimum_V"]
-        moved |= bool((alive != self._panel_alive).any())
+        moved |= alive != self._panel_alive
         self._panel_alive = alive
         for name in RELAYS:
-            coil = np.abs(now.voltage_V(f"{name}.86", f"{name}.85"))
+            # A coil pulls by its current: told here as the voltage that drives it through a sound coil.
+            coil = np.abs(now.current_A(f"coil {name}")) * catalogue().relays[name].coil_ohm
             closed = coil > np.where(self.relay_closed[name], p["relay.drop_out_V"], p["relay.pull_in_V"])
             closed = closed | self._welded(name)
-            moved |= bool((closed != self.relay_closed[name]).any())
+            moved |= closed != self.relay_closed[name]
             self.relay_closed[name] = closed
         self.compressor.plugged_in = "X30" not in self.controls.parted
         supply = now.voltage_V("T1.+", "T1.-")
         moved |= self.compressor.settle(supply, now.voltage_V("T1.E", "T1.-"), now.voltage_V("T1.C", "T1.-"))
         command = now.voltage_V("M3.C", "M3.-")
-        moved |= bool((np.abs(command - self._fan_command_V) > 1e-4).any())
+        again = bool((np.abs(command - self._fan_command_V) > _COMMAND_V).any())
         self._fan_command_V = command
-        for phase, wave in zip(PHASES, self.compressor.waveforms(supply), strict=True):
-            moved |= bool((np.abs(wave.mean_V - self._phase_V[phase]) > 1e-4).any())
-            self._phase_V[phase] = np.asarray(wave.mean_V)
-        return moved
+        return moved, again
 
     def _equilibrium(self, extra: dict[str, Floats] | None = None) -> Equilibrium:
         conductance = self._conductance_S()
@@ -401,7 +416,10 @@ class Truck:
         table[row["door position"]] = np.where(awake, 1.0 / p["controller.output_ohm"], 1.0 / _UNPOWERED_OHM)
         for phase, leg in zip(PHASES, self.compressor.legs, strict=True):
             live = self.compressor.driving & leg
-            table[row[f"phase {phase}"]] = np.where(live, 1.0 / _PHASE_OHM, 1.0 / p["drive.leak_ohm"])
+            table[row[f"leg {phase} high"]] = np.where(live, LEG_DUTY / _LEG_OHM, 0.0)
+            table[row[f"leg {phase} low"]] = np.where(
+                live, (1.0 - LEG_DUTY) / _LEG_OHM, 1.0 / p["drive.leak_ohm"]
+            )
         table[row["drive capacitor"]] = 1.0 / p["drive.capacitor_ohm"]
         for bank in self.banks.values():
             for name, ohm in zip(bank.batteries, bank.ohmic_ohm(), strict=True):
@@ -422,8 +440,6 @@ class Truck:
         # Mean of a busy link: about 2.6 V and 2.4 V against ground; common practice, no source.
         sources["link high"] = np.where(awake, 2.62, 0.0)
         sources["link low"] = np.where(awake, 2.38, 0.0)
-        for phase, leg in zip(PHASES, self.compressor.legs, strict=True):
-            sources[f"phase {phase}"] = np.where(self.compressor.driving & leg, self._phase_V[phase], 0.0)
         sources["drive capacitor"] = self.compressor.capacitor_V
         for bank in self.banks.values():
             for name, emf in zip(bank.batteries, bank.emf_V(), strict=True):
