@@ -53,12 +53,12 @@ class CompressorDrive:
     @property
     def can_turn(self) -> Flags:
         """Whether a commanded compressor would turn, (B,)."""
-        return (self._fed == 3) & ~self._seized & ~self._shorted & self.plugged_in
+        return np.asarray((self._fed == 3) & ~self._seized & ~self._shorted & self.plugged_in)
 
     @property
     def over_current(self) -> Flags:
         """Whether the drive trips at once when commanded, (B,)."""
-        return self._shorted & self.plugged_in & (self.legs[0] | self.legs[1] | self.legs[2])
+        return np.asarray(self._shorted & self.plugged_in & (self.legs[0] | self.legs[1] | self.legs[2]))
 
     def settle(self, supply_V: Floats, enable_V: Floats, command_V: Floats) -> Flags:
         """Follow supply, enable and command; in which draws the drive starts or stops driving."""
@@ -68,7 +68,7 @@ class CompressorDrive:
             & (command_V > _LOWEST_COMMAND_V)
             & ~self.over_current
         )
-        moved = driving != self.driving
+        moved: Flags = driving != self.driving
         self.driving = driving
         self.rpm = np.where(driving, self.rpm, 0.0)
         return moved

@@ -11,13 +11,14 @@ from functools import cache
 
 import msgspec
 import numpy as np
+from numpy.typing import NDArray
 
 from parked_hvac.physics import thermistor
 from parked_hvac.places import data_dir
 from parked_hvac.rig.parameters import Floats, Parameters
 from parked_hvac.tables import read_table
 
-Flags = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
+Flags = NDArray[np.bool_]
 
 SENSOR_CURVES = {"B1": "5k", "B2": "5k", "B3": "10k"}
 _PLAUSIBLE_C = (-40.0, 85.0)
@@ -90,7 +91,7 @@ class Controller:
     def settle(self, supply_V: Floats) -> Flags:
         """Wake or die with the supply; in which draws that changed."""
         alive = (supply_V > self._p["controller.minimum_V"]) & (self._p["controller.dead"] < 0.5)
-        moved = alive != self.alive
+        moved: Flags = alive != self.alive
         dies = self.alive & ~alive
         self._boot_s = np.where(dies, 0.0, self._boot_s)
         for flag in (self.running, self.cooling, self.cut_out, self.locked, self._frozen, self._thermostat):
@@ -112,7 +113,7 @@ class Controller:
         return moved
 
     def advance(self, pins: Pins, seconds: float) -> int:
-        """Decide after a step in which the pins held these voltages; in how many draws an on/off decision changed."""
+        """Decide after a step with these pins; in how many draws an on/off decision changed."""
         p = self._p
         before = (self.running.copy(), self.cooling.copy())
         self._boot_s = np.where(self.alive, self._boot_s + seconds, 0.0)

@@ -1,4 +1,4 @@
-"""One electrical equilibrium of the truck: resistive wiring folded into its ports, loads solved there by Newton."""
+"""One electrical equilibrium of the truck: wiring folded into its ports, loads solved there by Newton."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ class Equilibrium:
         row = layout.row[branch]
         a, b = layout.ends[row]
         through = self.conductance_S[row] * self.voltage_V(a, b)
-        return through - self._injected.get(branch, 0.0)
+        return np.asarray(through - self._injected.get(branch, 0.0))
 
 
 def solve(
@@ -60,8 +60,9 @@ def solve(
 ) -> Equilibrium:
     """Solve the whole wiring.
 
-    conductance_S: (branches, B). sources: branch → voltage behind its conductance, (B,), positive at its first
-    node. extra: node → current pushed into it, (B,). start: voltages to begin from, such as the last ones.
+    conductance_S: (branches, B). sources: branch → voltage behind its conductance, (B,), positive at
+    its first node. extra: node → current pushed into it, (B,). start: voltages to begin
+    from, such as the last ones.
     """
     layout = harness()
     injected = {name: conductance_S[layout.row[name]] * voltage for name, voltage in sources.items()}
@@ -105,4 +106,4 @@ def _newton(matrix: Floats, inflow: Floats, loads: tuple[PortLoad, ...], start: 
         # Halving from the tenth step on ends the to and fro across a kink.
         damping = np.minimum(1.0, _LARGEST_STEP_V / np.maximum(largest, 1e-300)) * (1.0 if step < 10 else 0.5)
         voltage = voltage - move * damping[:, None]
-    return voltage
+    return np.asarray(voltage)

@@ -119,7 +119,8 @@ def _check(file: str, name: str, fault: Fault) -> None:
             figure(edit.parameter.replace("{pick}", part))
         if edit.low > edit.high or (edit.spread == "log_uniform" and edit.low <= 0):
             raise DataError(
-                f"{file}: {name} has severities {edit.low} to {edit.high}; give low ≤ high, above 0 if logarithmic."
+                f"{file}: {name} has severities {edit.low} to {edit.high}; give low ≤ high, above 0 if "
+                "logarithmic."
             )
     for cover in fault.access:
         if cover not in catalogue().covers:

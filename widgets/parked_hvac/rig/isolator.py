@@ -32,7 +32,7 @@ class Isolator:
         """Let the contactor follow its coil at this sense voltage; in which draws a contact moved."""
         held = self.wanted & (sense_V > np.where(self.closed, self._p["relay.drop_out_V"], _ALIVE_V))
         closed = (held & ~self._stuck_open) | self._stuck_closed
-        moved = closed != self.closed
+        moved: Flags = closed != self.closed
         self.closed = closed
         return moved
 

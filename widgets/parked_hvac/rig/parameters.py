@@ -23,7 +23,8 @@ class Parameters(Mapping[str, Floats]):
         self.batch = int(table.shape[1])
 
     def __getitem__(self, name: str) -> Floats:
-        return self._table[_row(name)]
+        values: Floats = self._table[_row(name)]
+        return values
 
     def __iter__(self) -> Iterator[str]:
         return iter(names())

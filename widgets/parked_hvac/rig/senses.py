@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from parked_hvac.rig.catalogue import catalogue
+from parked_hvac.rig.harness import harness
 from parked_hvac.rig.parameters import Floats
 from parked_hvac.tables import DataError, nearest
 
@@ -76,8 +78,6 @@ def temperature_C(truck: Truck, point: str) -> Floats:
     heat = np.zeros(truck.batch)
     for branch in _HEATED[point]:
         current = truck.current_A(branch)
-        from parked_hvac.rig.harness import harness
-
         conductance = truck.now.conductance_S[harness().row[branch]]
         heat = heat + np.where(conductance > 0, np.square(current) / np.maximum(conductance, 1e-12), 0.0)
     return outside + np.minimum(_K_PER_W * heat, 180.0)
@@ -85,8 +85,6 @@ def temperature_C(truck: Truck, point: str) -> Floats:
 
 def at(truck: Truck, location: str) -> dict[str, Words]:
     """Everything a location tells, thing → word per draw (B,). DataError names the nearest location."""
-    from parked_hvac.rig.catalogue import catalogue
-
     if location not in catalogue().locations:
         raise DataError(f"No location is called {location!r}; {nearest(location, catalogue().locations)}")
     told: dict[str, Words] = {}
@@ -114,7 +112,7 @@ def _more(truck: Truck, location: str) -> dict[str, Words]:
                 "still",
                 _steps(colder, (1.5, 6.0, 10.0), ("not cold", "cool", "cold", "very cold")),
             ),
-            "panel lamp": np.where(truck._panel_alive, "lit", "dark"),
+            "panel lamp": np.where(truck.panel_alive, "lit", "dark"),
             "water under the unit": np.where(climate.spilled, "wet", "dry"),
         }
     if location == "cab":

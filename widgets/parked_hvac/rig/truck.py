@@ -11,18 +11,18 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from parked_hvac.physics import alternator, drive, motor, thermistor
+from parked_hvac.physics import drive, motor
 from parked_hvac.physics.waveform import PulseTrain
-from parked_hvac.rig import senses
+from parked_hvac.rig import moment, senses
 from parked_hvac.rig.banks import Bank
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.climate import Climate
-from parked_hvac.rig.compressor import LEG_DUTY, CompressorDrive
+from parked_hvac.rig.compressor import CompressorDrive
 from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.controller import SENSOR_CURVES, Controller, Pins
 from parked_hvac.rig.controls import KEY_POSITIONS, Controls
-from parked_hvac.rig.electrics import Equilibrium, PortLoad, solve
-from parked_hvac.rig.harness import GROUND, PHASES, RELAYS, fixed_conductance_S, harness, switched
+from parked_hvac.rig.electrics import Equilibrium, solve
+from parked_hvac.rig.harness import GROUND, PHASES, RELAYS, fixed_conductance_S, harness
 from parked_hvac.rig.isolator import Isolator
 from parked_hvac.rig.parameters import Floats, Parameters
 from parked_hvac.tables import DataError, nearest
@@ -35,19 +35,14 @@ _FEW_DRAWS = 8
 _LONGEST_STEP_S = 60.0
 _GROWTH = 1.5
 _SETTLINGS = 10  # rounds in which relays may follow each other; a chattering relay stays as it last was
-_RUN_CONTACT_OHM = 0.02
-_UNPOWERED_OHM = 1e6
-_LEG_OHM = 500.0
-"""A switching leg, averaged: it stands at the mean of its terminal behind this; high enough to take no current to speak of."""
 _COMMAND_V = 1e-3  # a smaller move of the fan command does not ask for another solve
-_LOAD_AT_V = 12.6  # voltage at which the truck's own loads take their rated current
 
 
 class Truck:
     """The rig. Arrays are (B,): one entry per draw.
 
-    ``parameters`` are the figures of every draw; ``conditions`` say how the truck comes in. The key is off and
-    nothing is asked for at the start.
+    ``parameters`` are the figures of every draw; ``conditions`` say how the truck comes in. At the start the
+    key is off and nothing is asked for.
     """
 
     def __init__(self, parameters: Parameters, conditions: Conditions | None = None) -> None:
@@ -61,16 +56,17 @@ class Truck:
         self.compressor = CompressorDrive(parameters)
         self.banks = {name: Bank(name, parameters, self.conditions) for name in catalogue().banks}
         self.climate = Climate(parameters, self.conditions)
-        self.relay_closed = {name: self._welded(name) for name in RELAYS}
-        self._fixed = fixed_conductance_S(parameters, self.conditions.outside_C)
-        self._panel_alive = np.zeros(self.batch, dtype=bool)
-        self._fan_command_V = np.zeros(self.batch)
+        self.relay_closed = {name: self.welded(name) for name in RELAYS}
+        self.fixed_S = fixed_conductance_S(parameters, self.conditions.outside_C)
+        self.panel_alive = np.zeros(self.batch, dtype=bool)
+        self.fan_command_V = np.zeros(self.batch)
         self._step_s = _SHORTEST_STEP_S
+        self.solved = False
         self.now = self._equilibrium()
         self.compressor.capacitor_V = self.now.voltage_V("T1.+", "T1.-")
         self._settle()
 
-    # ---- what hands can do -------------------------------------------------------------------------------
+    # ---- what hands can do ----
 
     def set_key(self, position: str) -> None:
         """Turn the key: 'off', 'on' or 'engine' (the engine runs). DataError for another word."""
@@ -134,24 +130,25 @@ class Truck:
     def repair(self, parameters: Parameters, renewed: tuple[str, ...] = ()) -> None:
         """Go on with other figures, as after a repair; ``renewed`` batteries come fresh and charged."""
         self.parameters = parameters
-        for part in (self.isolator, self.controller, self.compressor, self.climate, *self.banks.values()):
-            part.adopt(parameters)
+        adopt = [part.adopt for part in (self.isolator, self.controller, self.compressor, self.climate)]
+        for take_over in (*adopt, *(bank.adopt for bank in self.banks.values())):
+            take_over(parameters)
         for battery in renewed:
             bank, _, number = battery.rpartition(".")
             self.banks[bank].renew(int(number) - 1, 0.95)
         for name in RELAYS:
-            self.relay_closed[name] = self.relay_closed[name] | self._welded(name)
-        self._fixed = fixed_conductance_S(parameters, self.conditions.outside_C)
+            self.relay_closed[name] = self.relay_closed[name] | self.welded(name)
+        self.fixed_S = fixed_conductance_S(parameters, self.conditions.outside_C)
         self._touched()
 
-    # ---- what instruments ask ------------------------------------------------------------------------------
+    # ---- what instruments ask ----
 
     def voltage_V(self, red: str, black: str = GROUND) -> Floats:
         """Voltage between two terminals at this moment, no meter connected; (B,)."""
         return self.now.voltage_V(red, black)
 
     def probe(self, red: str, black: str, conductance_S: float = 1e-7, current_A: float = 0.0) -> Floats:
-        """Voltage with an instrument across two terminals: its conductance, and a current it pushes out of the red lead.
+        """Voltage with an instrument across: its conductance and a current out of its red lead.
 
         Solved again with the instrument in the circuit; relays and controllers stay as they are. (B,)
         """
@@ -168,14 +165,14 @@ class Truck:
         return self._equilibrium({red: through_A, black: -through_A}).voltage_V(red, black)
 
     def current_A(self, branch: str) -> Floats:
-        """Current through a cable, fuse, lug, relay contact or battery, from its first terminal to its second; (B,)."""
+        """Current in A through a part of the wiring, from its first terminal to its second; (B,)."""
         row = harness().row
         if branch not in row:
             raise DataError(f"No part of the wiring is called {branch!r}; {nearest(branch, row)}")
         return self.now.current_A(branch)
 
     def waveform(self, red: str, black: str) -> PulseTrain | None:
-        """The pulse-width-modulated voltage between two terminals; None where nothing switches in any draw."""
+        """The pulse-width-modulated voltage between two terminals; None where nothing switches."""
         ripples = [self._ripple(terminal) for terminal in (red, black)]
         if ripples[0] is None and ripples[1] is None:
             return None
@@ -219,7 +216,7 @@ class Truck:
             1.0 / self.now.conductance_S[harness().row["W72"]]
             + 1.0 / self.now.conductance_S[harness().row["W73"]]
         )
-        return self.controller.alive & (loop < 100.0)
+        return np.asarray(self.controller.alive & (loop < 100.0))
 
     def live(self, name: str) -> Floats:
         """A live value as the controller sends it; nan where none comes. DataError names the nearest name."""
@@ -258,9 +255,11 @@ class Truck:
     @property
     def fan_fraction(self) -> Floats:
         """Speed of the condenser fan as a share of full speed, (B,)."""
-        return motor.fan_speed_fraction(self.now.voltage_V("M3.+", "M3.-"), self._fan_command_V, self._fan())
+        return motor.fan_speed_fraction(
+            self.now.voltage_V("M3.+", "M3.-"), self.fan_command_V, moment.fan(self)
+        )
 
-    # ---- time ------------------------------------------------------------------------------------------------
+    # ---- time ----
 
     def advance(self, seconds: float, watch: Callable[[Truck], None] | None = None) -> None:
         """Let time pass. ``watch`` is called after each electrical solve, first with the present moment.
@@ -296,7 +295,7 @@ class Truck:
     def _integrate(self, seconds: float) -> int:
         now = self.now
         for bank in self.banks.values():
-            # A battery's branch current flows from + through the battery to −, so discharging is its negative.
+            # A branch current flows from + through the battery to −, so discharging is its negative.
             drawn = -np.stack([now.current_A(name) for name in bank.batteries])
             bank.advance(drawn, seconds)
         self.compressor.advance_capacitor(now.voltage_V("T1.+", "T1.-"), seconds)
@@ -315,7 +314,7 @@ class Truck:
         dead_step = self.parameters["panel.blower_dead_step"] == step
         run = now.voltage_V("P1.R", "P1.-") > 6.0
         pressed = controls.parked_cooling & (self.parameters["panel.button_dead"] < 0.5)
-        asked = self._panel_alive & (run | pressed) & ~dead_step
+        asked = self.panel_alive & (run | pressed) & ~dead_step
         knob_dead = self.parameters["panel.temperature_dead"] > 0.5
         return Pins(
             supply_V=now.voltage_V("K0.+", "K0.-"),
@@ -333,10 +332,10 @@ class Truck:
         self._step_s = _SHORTEST_STEP_S
         self._settle()
 
-    # ---- equilibrium -----------------------------------------------------------------------------------------
+    # ---- equilibrium ----
 
     def _settle(self) -> int:
-        """Solve, let relays and controllers follow, solve again until nothing moves; in how many draws something moved."""
+        """Solve and let relays and controllers follow until nothing moves; in how many draws one did."""
         any_moved = np.zeros(self.batch, dtype=bool)
         for _ in range(_SETTLINGS):
             self.now = self._equilibrium()
@@ -352,166 +351,33 @@ class Truck:
         moved = self.isolator.settle(now.voltage_V("Q1.S", "Q1.G"))
         moved |= self.controller.settle(now.voltage_V("K0.+", "K0.-"))
         alive = now.voltage_V("P1.+", "P1.-") > p["panel.minimum_V"]
-        moved |= alive != self._panel_alive
-        self._panel_alive = alive
+        moved |= alive != self.panel_alive
+        self.panel_alive = alive
         for name in RELAYS:
             # A coil pulls by its current: told here as the voltage that drives it through a sound coil.
             coil = np.abs(now.current_A(f"coil {name}")) * catalogue().relays[name].coil_ohm
             closed = coil > np.where(self.relay_closed[name], p["relay.drop_out_V"], p["relay.pull_in_V"])
-            closed = closed | self._welded(name)
+            closed = closed | self.welded(name)
             moved |= closed != self.relay_closed[name]
             self.relay_closed[name] = closed
         self.compressor.plugged_in = "X30" not in self.controls.parted
         supply = now.voltage_V("T1.+", "T1.-")
         moved |= self.compressor.settle(supply, now.voltage_V("T1.E", "T1.-"), now.voltage_V("T1.C", "T1.-"))
         command = now.voltage_V("M3.C", "M3.-")
-        again = bool((np.abs(command - self._fan_command_V) > _COMMAND_V).any())
-        self._fan_command_V = command
+        again = bool((np.abs(command - self.fan_command_V) > _COMMAND_V).any())
+        self.fan_command_V = command
         return moved, again
 
     def _equilibrium(self, extra: dict[str, Floats] | None = None) -> Equilibrium:
-        conductance = self._conductance_S()
-        start = self.now.voltages if hasattr(self, "now") else None
-        return solve(conductance, self._sources(), self._loads(), start, extra)
-
-    def _conductance_S(self) -> Floats:
-        p, row, controls = self.parameters, harness().row, self.controls
-        table = self._fixed.copy()
-        ones = np.ones(self.batch, dtype=bool)
-        for name in controls.pulled:
-            table[row[name]] = 0.0
-        for name in controls.parted:
-            for contact in catalogue().connectors[name].opens:
-                table[row[contact]] = 0.0
-        for name in RELAYS:
-            table[row[f"contact {name}"]] = switched(self.relay_closed[name], p[f"relay.{name}.contact_ohm"])
-        table[row["isolator contacts"]] = switched(self.isolator.closed, p["isolator.contact_ohm"])
-        table[row["isolator coil"]] = switched(self.isolator.wanted, p["isolator.coil_ohm"])
-        table[row["isolator status"]] = switched(self.isolator.closed, 1.0)
-        table[row["run contact"]] = switched(ones & (controls.key == "engine"), _RUN_CONTACT_OHM)
-        run = self.now.voltage_V("P1.R", "P1.-") > 6.0 if hasattr(self, "now") else ~ones
-        pressed = controls.parked_cooling & (p["panel.button_dead"] < 0.5)
-        table[row["panel output"]] = switched(self._panel_alive & pressed & ~run, p["panel.output_ohm"])
-        table[row["driver K3"]] = switched(self.controller.running, p["controller.driver_ohm"])
-        table[row["driver K4"]] = switched(self.controller.cooling, p["controller.driver_ohm"])
-        blower = self.controller.running & (controls.blower_step > 0)
-        step_ohm = p[f"blower.step_{max(controls.blower_step, 1)}_ohm"]
-        table[row["blower steps"]] = switched(blower, np.maximum(step_ohm, 1e-3))
-        for name, curve in SENSOR_CURVES.items():
-            felt = self.climate.sensor_C[name] + p[f"sensor.{name}.shift_K"]
-            bead = thermistor.curve(curve).resistance_ohm(felt)
-            short = p[f"sensor.{name}.short_ohm"]
-            table[row[name]] = 1.0 / (p[f"sensor.{name}.series_ohm"] + bead * short / (bead + short))
-        hot = self.climate.compressor_C > p["thermal_switch.opens_C"]
-        table[row["S1"]] = switched(~hot, p["thermal_switch.closed_ohm"])
-        load_A = p["truck.standby_A"] + (p["truck.key_on_A"] if controls.key != "off" else 0.0)
-        load_A = load_A + (p["truck.engine_load_A"] if controls.key == "engine" else 0.0)
-        table[row["truck load"]] = load_A / _LOAD_AT_V
-        awake = self.controller.alive
-        for name in SENSOR_CURVES:
-            table[row[f"ref {name}"]] = 1.0 / p["controller.pull_up_ohm"]
-        table[row["ref S1"]] = 1.0 / p["controller.switch_pull_up_ohm"]
-        for name in ("drive command", "fan command", "door command", "link high", "link low"):
-            table[row[name]] = np.where(awake, 1.0 / p["controller.output_ohm"], 1.0 / _UNPOWERED_OHM)
-        table[row["door position"]] = np.where(awake, 1.0 / p["controller.output_ohm"], 1.0 / _UNPOWERED_OHM)
-        for phase, leg in zip(PHASES, self.compressor.legs, strict=True):
-            live = self.compressor.driving & leg
-            table[row[f"leg {phase} high"]] = np.where(live, LEG_DUTY / _LEG_OHM, 0.0)
-            table[row[f"leg {phase} low"]] = np.where(
-                live, (1.0 - LEG_DUTY) / _LEG_OHM, 1.0 / p["drive.leak_ohm"]
-            )
-        table[row["drive capacitor"]] = 1.0 / p["drive.capacitor_ohm"]
-        for bank in self.banks.values():
-            for name, ohm in zip(bank.batteries, bank.ohmic_ohm(), strict=True):
-                table[row[name]] = 1.0 / ohm
-        return table
-
-    def _sources(self) -> dict[str, Floats]:
-        p, controller = self.parameters, self.controller
-        awake = controller.alive
-        reference = np.where(awake, p["controller.reference_V"], 0.0)
-        sources = {f"ref {name}": reference for name in SENSOR_CURVES}
-        sources["ref S1"] = reference
-        sources["drive command"] = np.where(awake, controller.speed_V, 0.0)
-        sources["fan command"] = np.where(awake, controller.fan_V, 0.0)
-        sources["door command"] = np.where(awake, controller.door_V, 0.0)
-        position = np.where(p["door.stuck_hot"] > 0.5, 4.4, 0.6)
-        sources["door position"] = np.where(awake, position, 0.0)
-        # Mean of a busy link: about 2.6 V and 2.4 V against ground; common practice, no source.
-        sources["link high"] = np.where(awake, 2.62, 0.0)
-        sources["link low"] = np.where(awake, 2.38, 0.0)
-        sources["drive capacitor"] = self.compressor.capacitor_V
-        for bank in self.banks.values():
-            for name, emf in zip(bank.batteries, bank.emf_V(), strict=True):
-                sources[name] = emf
-        return sources
-
-    def _loads(self) -> tuple[PortLoad, ...]:
-        p = self.parameters
-        power = self.compressor.power_W(self.climate.shaft_W)
-        blower = (
-            p["blower.resistance_ohm"],
-            p["blower.constant_V_per_rad_s"],
-            p["blower.fan_torque"],
-            p["blower.friction_Nm"],
+        start = self.now.voltages if self.solved else None
+        made = solve(
+            moment.conductance_S(self), moment.sources_V(self), moment.port_loads(self), start, extra
         )
-        fan = self._fan()
-        command = self._fan_command_V
-        turned = alternator.AlternatorParameters(
-            setpoint_V=p["alternator.setpoint_V"],
-            max_current_A=p["alternator.max_current_A"],
-            slope_V_per_K=p["alternator.slope_V_per_K"],
-            idle_fraction=p["alternator.idle_fraction"],
-            regulator_resistance_ohm=p["alternator.regulator_ohm"],
-            slip_factor=p["alternator.slip_factor"],
-            output_factor=p["alternator.output_factor"] * (1.0 if self.controls.key == "engine" else 0.0),
-        )
-        warm = self.climate.outside_C
-        speed = 0.6
+        self.solved = True
+        return made
 
-        def blower_law(volts: Floats) -> tuple[Floats, Floats]:
-            forward = np.maximum(volts, 0.0)
-            return motor.brushed_current_A(forward, *blower), motor.brushed_slope_S(forward, *blower)
-
-        return (
-            PortLoad(
-                "T1.+",
-                "T1.-",
-                lambda v: (
-                    drive.input_current_A(v, power, p["drive.minimum_V"]),
-                    drive.input_slope_S(v, power, p["drive.minimum_V"]),
-                ),
-            ),
-            PortLoad("M2.+", "M2.-", blower_law),
-            PortLoad(
-                "M3.+",
-                "M3.-",
-                lambda v: (motor.fan_current_A(v, command, fan), motor.fan_slope_S(v, command, fan)),
-            ),
-            PortLoad(
-                "X2",
-                "G3+",
-                lambda v: (
-                    alternator.current_A(-v, turned, warm, speed),
-                    -alternator.slope_S(-v, turned, warm, speed),
-                ),
-            ),
-        )
-
-    def _fan(self) -> motor.FanParameters:
-        p = self.parameters
-        whole = p["fan.motor_open"] < 0.5
-        return motor.FanParameters(
-            power_W=np.where(whole, p["fan.rated_W"], 0.0),
-            start_command_V=p["fan.start_command_V"],
-            full_command_V=p["fan.full_command_V"],
-            minimum_supply_V=p["fan.minimum_V"],
-            standby_A=np.where(whole, 0.02, 0.0),
-            stalled_power_W=np.where(whole, 12.0, 0.0),
-            health=np.where(whole & (p["fan.seized"] < 0.5), 1.0, 0.0),
-        )
-
-    def _welded(self, relay: str) -> Flags:
+    def welded(self, relay: str) -> Flags:
+        """In which draws a relay's contact is welded shut, (B,)."""
         return self.parameters[f"relay_{relay}.welded"] > 0.5
 
     def _ripple(self, terminal: str) -> PulseTrain | None:
