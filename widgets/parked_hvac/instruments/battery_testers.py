@@ -1,7 +1,7 @@
 """Two ways to ask a battery: a small current for its conductance, a large one for its strength.
 
-Both work through the posts, so whatever else is joined to them answers too: a battery still in its bank reads as
-the bank does, as on a truck.
+Both work through the posts, so whatever else is joined to them answers too: a battery still in its bank
+reads as the bank does, as on a truck.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def read(truck: Truck, cable: str) -> Outcome:
-    """Amperes in a cable, positive from its first end to its second; what the empty jaws show is not taken off."""
+    """Amperes in a cable, positive from its first end to its second; the zero offset is not taken off."""
     return _show(truck, truck.current_A(cable))
 
 

@@ -35,7 +35,7 @@ def read_codes(truck: Truck) -> Outcome:
 
 
 def read_live(truck: Truck, value: str) -> Outcome:
-    """A live value; 'no answer' where the controller sends none. ValueError names the nearest for an unknown one."""
+    """A live value; 'no answer' where none is sent. ValueError names the nearest for an unknown one."""
     known = tools().live
     if value not in known:
         raise ValueError(f"No live value is called {value!r}; {nearest(value, known)}")

@@ -32,14 +32,14 @@ class Hold:
 
     def watch(self, truck: Truck) -> None:
         """Take the present value into account."""
-        now = meter.sense(truck, self.function, self.red, self.black)
-        if self._extreme is None:
-            self._extreme = now
-        else:
-            self._extreme = (np.minimum if self.mode == "min" else np.maximum)(self._extreme, now)
+        self._extreme = self._including(truck)
 
     def show(self, truck: Truck) -> Outcome:
-        """The held extreme as the meter shows it, the present value included."""
-        self.watch(truck)
-        assert self._extreme is not None
-        return meter.show(self.function, self._extreme, meter.gain_error(truck))
+        """The held extreme as the meter shows it, the present value included; looking changes nothing."""
+        return meter.show(self.function, self._including(truck), meter.gain_error(truck))
+
+    def _including(self, truck: Truck) -> Floats:
+        now = meter.sense(truck, self.function, self.red, self.black)
+        if self._extreme is None:
+            return now
+        return np.asarray((np.minimum if self.mode == "min" else np.maximum)(self._extreme, now))

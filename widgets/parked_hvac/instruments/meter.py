@@ -68,7 +68,7 @@ def touching(function: str, batch: int) -> Floats:
 
 
 def show(function: str, sensed: Floats, gain: Floats) -> Outcome:
-    """The display for what the converter was given (B,): auto-range, counts, accuracy, 'OL' beyond all ranges."""
+    """The display for what the converter was given (B,): range, counts, accuracy, 'OL' beyond all ranges."""
     checked = function_named(function)
     body = meter_specification().meter
     true = sensed if function == "hertz" else sensed * (1.0 + gain)

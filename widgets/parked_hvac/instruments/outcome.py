@@ -35,9 +35,10 @@ class Outcome:
     @cached_property
     def display(self) -> tuple[str, ...]:
         """What the instrument shows, per draw, with its unit."""
-        return tuple(self._shown(draw) for draw in range(self.values.size))
+        return tuple(self.shown(draw) for draw in range(self.values.size))
 
-    def _shown(self, draw: int) -> str:
+    def shown(self, draw: int = 0) -> str:
+        """What the instrument shows in one draw."""
         if self.text is not None:
             return self.text(draw)
         word = str(self.words[draw])
@@ -83,5 +84,5 @@ def to_step(values: Floats, resolution: Floats | np.float64) -> Floats:
 
 
 def sigma(limit: Floats, resolution: Floats) -> Floats:
-    """One standard deviation from accuracy limits (two sigma), no finer than rounding allows (step over √12)."""
-    return np.maximum(limit / 2.0, resolution / np.sqrt(12.0))
+    """One standard deviation from accuracy limits (two sigma), no finer than rounding (step over √12)."""
+    return np.asarray(np.maximum(limit / 2.0, resolution / np.sqrt(12.0)))

@@ -38,7 +38,7 @@ class Argument:
 
 @dataclass(frozen=True)
 class Action:
-    """A verb with its arguments, its minutes (a number or how they come about), one sentence and a hazard tag."""
+    """A verb: arguments, minutes (a number or how they come about), one sentence, a hazard tag."""
 
     verb: str
     arguments: tuple[Argument, ...]

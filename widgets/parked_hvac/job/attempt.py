@@ -1,7 +1,7 @@
 """An attempt: one learner at one work order, recorded action by action.
 
-The file is the attempt. Every action is on the disk before ``do`` returns, and reading the file again brings back
-truck, meter and job card as they were.
+The file is the attempt. Every action is on the disk before ``do`` returns, and reading the file again
+brings back truck, meter and job card as they were.
 """
 
 from __future__ import annotations
@@ -39,6 +39,11 @@ from parked_hvac.rig.parameters import Parameters
 from parked_hvac.rig.truck import Truck
 from parked_hvac.tables import nearest
 
+_DIFFERS = (
+    "the file was edited, or made with another version of the course; "
+    "restore your own copy or start a new attempt"
+)
+
 
 @dataclass(frozen=True)
 class Entry:
@@ -59,7 +64,7 @@ class Attempt:
     """A learner's attempt; ``start`` and ``resume`` make one."""
 
     def __init__(self, log: Log, order: Order, ticket: Ticket) -> None:
-        """Bring truck and job card to the end of the log. Raises AttemptError where replay and file differ."""
+        """Bring truck and job card to the end of the log; AttemptError where replay and file differ."""
         self.path = log.path
         self.order = order
         self.learner = log.header.learner
@@ -78,8 +83,9 @@ class Attempt:
     def do(self, verb: str, **arguments: Any) -> Reading | Event:
         """Take an action and record it: a Reading where the action reads, else an Event.
 
-        Raises Refused (a ValueError) with a sentence when it cannot be done; nothing is recorded then and no time
-        passes. Raises AttemptError when the file cannot be written or another window went on with it.
+        Raises Refused (a ValueError) with a sentence when it cannot be done; nothing is recorded then and
+        no time passes. Raises AttemptError when the file cannot be written or another window went on with
+        it.
         """
         if self._broken:
             raise AttemptError(
@@ -89,11 +95,14 @@ class Attempt:
         self._allow(verb, given)
         self._writer.expect_untouched()
         minute, state = self.minutes, state_words(self._session.truck)
-        event = self._session.apply(verb, given)
-        reading = self._reading(verb, given, event, minute, state)
-        line = self._writer.next_line(_line(verb, given, minute, reading))
         self._broken = True  # until the line is on the disk, the truck is ahead of the file
-        self._writer.append(line)
+        try:
+            event = self._session.apply(verb, given)
+        except Refused:
+            self._broken = False
+            raise
+        reading = self._reading(verb, given, event, minute, state)
+        self._writer.append(self._writer.next_line(_line(verb, given, minute, reading)))
         self._broken = False
         self._record(verb, given, minute, event, reading)
         return event if reading is None else reading
@@ -101,6 +110,15 @@ class Attempt:
     def peek(self, function: str, red: str, black: str) -> Outcome:
         """What the meter would show now; not recorded, takes no time. Raises Refused."""
         return self._session.peek(function, red, black)
+
+    def meter_shows(self) -> Outcome | None:
+        """What the meter shows at the leads as placed, the extreme it holds included; None without leads."""
+        session = self._session
+        if session.leads is None:
+            return None
+        if session.hold is not None:
+            return session.hold.show(session.truck)
+        return session.peek(*session.leads.as_tuple())
 
     @property
     def minutes(self) -> float:
@@ -193,7 +211,7 @@ class Attempt:
             arguments=given,
             label=str(event.context["label"]),
             state=state,
-            display=event.reading.display[0],
+            display=event.reading.shown(),
             value=None if np.isnan(number) else number,
             unit=event.reading.unit,
         )
@@ -222,8 +240,7 @@ class Attempt:
             event = self._session.apply(line.action, given)
         except Refused as refusal:
             raise AttemptError(
-                f"{where} holds an action that cannot have happened ({refusal}): the file was edited, or made with "
-                "another version of the course; restore your own copy or start a new attempt."
+                f"{where} holds an action that cannot have happened ({refusal}): {_DIFFERS}."
             ) from None
         reading = self._reading(line.action, given, event, minute, state)
         expected = _line(line.action, given, minute, reading)
@@ -234,10 +251,7 @@ class Attempt:
         ):
             shown = "nothing" if line.result is None else f"{line.result.display!r} at minute {line.minute:g}"
             found = "nothing" if reading is None else f"{reading.display!r} at minute {minute:g}"
-            raise AttemptError(
-                f"{where} tells of {shown} where a replay gives {found}: the file was edited, or made with another "
-                "version of the course; restore your own copy or start a new attempt."
-            )
+            raise AttemptError(f"{where} tells of {shown} where a replay gives {found}: {_DIFFERS}.")
         self._record(line.action, given, minute, event, reading)
 
 
@@ -246,9 +260,10 @@ def start(
 ) -> Attempt:
     """Start a work order; the attempt is recorded in ``path`` (default: attempt-ORDER.jsonl in this folder).
 
-    ``hand_out`` names the class's hand-out; without it, a hand-out.json beside the attempt is used if it is this
-    learner's and has a ticket for the order; otherwise the fault is drawn for self-study from order and learner.
-    Raises OrderError for an unknown order or learner id, AttemptError when the file is there already.
+    ``hand_out`` names the class's hand-out; without it, a hand-out.json beside the attempt is used if it is
+    this learner's and has a ticket for the order; otherwise the fault is drawn for self-study from order
+    and learner. Raises OrderError for an unknown order or learner id, AttemptError when the file is there
+    already.
     """
     order = order_named(order_id)
     check_learner(learner)
@@ -294,8 +309,8 @@ def _opened(sealed: str, order: str, learner: str) -> Ticket:
     ticket = unseal(sealed)
     if (ticket.order, ticket.learner) != (order, learner):
         raise AttemptError(
-            f"The ticket is for {ticket.learner} and order {ticket.order!r}, not for {learner} and {order!r}: "
-            "start from your own hand-out."
+            f"The ticket is for {ticket.learner} and order {ticket.order!r}, "
+            f"not for {learner} and {order!r}: start from your own hand-out."
         )
     return ticket
 
@@ -316,7 +331,8 @@ def _ticket_for(order: Order, learner: str, file: Path, hand_out: Path | None) -
             )
     if found.learner != learner:
         raise AttemptError(
-            f"The hand-out is for learner {found.learner!r}, not for {learner!r}: start with learner={found.learner!r}."
+            f"The hand-out is for learner {found.learner!r}, not for {learner!r}: "
+            f"start with learner={found.learner!r}."
         )
     return found.tickets[order.id]
 

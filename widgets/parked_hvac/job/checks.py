@@ -62,7 +62,7 @@ def prove_meter(session: Session, given: Given) -> Done:
 def read_clamp(session: Session, given: Given) -> Done:
     """The DC clamp around a cable."""
     cable = given["cable"]
-    empty = clamp.read_empty(session.truck).display[0]
+    empty = clamp.read_empty(session.truck).shown()
     return _done("clamp", f"clamp, cable {cable} (jaws empty: {empty})", clamp.read(session.truck, cable))
 
 
@@ -118,7 +118,7 @@ def listen(session: Session, given: Given) -> Done:
 
 
 def lead_facts(session: Session, leads: Leads) -> dict[str, Any]:
-    """What rules must know of leads on two terminals: live voltage for functions that push a current, and more."""
+    """What rules must know of leads on two terminals, such as the live voltage before ohms."""
     facts: dict[str, Any] = {"function": leads.function, "red": leads.red, "black": leads.black}
     if leads.function in meter.PUSHING:
         facts["live_V"] = standing_V(session, leads)
@@ -127,7 +127,7 @@ def lead_facts(session: Session, leads: Leads) -> dict[str, Any]:
 
 
 def standing_V(session: Session, leads: Leads) -> float:
-    """Largest of steady and alternating voltage between two terminals, of the first draw, before a meter touches them."""
+    """Larger of steady and alternating voltage between two terminals of the first draw, without a meter."""
     truck = session.truck
     steady = abs(float(truck.voltage_V(leads.red, leads.black)[0]))
     wave = truck.waveform(leads.red, leads.black) if leads.red != leads.black else None
@@ -152,7 +152,7 @@ def _notice(session: Session, sense: str, location: str) -> Done:
 
 def _done(verb: str, label: str, outcome: Outcome, facts: dict[str, Any] | None = None) -> Done:
     return Done(
-        labour().verbs[verb], f"{label}: {outcome.display[0]}", outcome, {"label": label, **(facts or {})}
+        labour().verbs[verb], f"{label}: {outcome.shown()}", outcome, {"label": label, **(facts or {})}
     )
 
 

@@ -1,8 +1,9 @@
 """The lines of an attempt file: a header, then one line per action, chained by SHA-256.
 
-A line is JSON exactly as this module writes it. Its hash covers the hash of the line before and the line itself
-without its hash, so a line that is changed, left out, moved or brought from elsewhere shows. The chain is proof
-against slips, not against a forger who writes all hashes anew; the grader therefore replays and believes no line.
+A line is JSON exactly as this module writes it. Its hash covers the hash of the line before and the line
+itself without its hash, so a line that is changed, left out, moved or brought from elsewhere shows. The
+chain is proof against slips, not against a forger who writes all hashes anew; the grader therefore replays
+and believes no line.
 """
 
 from __future__ import annotations
@@ -96,7 +97,8 @@ def parse_header(raw: bytes, name: str) -> Header:
         )
     if versioned.version < VERSION:
         raise AttemptError(
-            f"{name} has version {versioned.version}, older than this course reads ({VERSION}): start a new attempt."
+            f"{name} has version {versioned.version}, older than this course reads ({VERSION}): "
+            "start a new attempt."
         )
     header = _decoded(raw, Header, name, 1)
     if hashed_header(header) != header or encoded(header) != raw:

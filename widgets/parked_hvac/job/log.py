@@ -127,7 +127,8 @@ class LogWriter:
     def append(self, line: Line) -> Line:
         """Write the next line (its number, previous hash and hash are filled in); returns it as written.
 
-        AttemptError if another window went on with the file, or if it cannot be written; nothing is lost then.
+        AttemptError if another window went on with the file, or if it cannot be written; nothing is lost
+        then.
         """
         row = encoded(line) + b"\n"
         if (
@@ -143,8 +144,8 @@ class LogWriter:
                 self._append(row)
         except OSError as error:
             raise AttemptError(
-                f"{self.path} cannot be written ({error.strerror}): make room or mend the rights, then resume it; "
-                "all steps before this one are kept."
+                f"{self.path} cannot be written ({error.strerror}): make room or mend the rights, "
+                "then resume it; all steps before this one are kept."
             ) from None
         self.last_hash = line.hash
         self.n = line.n

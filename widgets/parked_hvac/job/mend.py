@@ -1,7 +1,7 @@
 """What a repair changes on the truck: parts that are bad in the way the repair is for become sound ones.
 
-The workshop does not know the cause either. It mends what it finds at that part: where the part is sound, or bad in
-another way, a repair leaves the figures as they are.
+The workshop does not know the cause either. It mends what it finds at that part: where the part is sound,
+or bad in another way, a repair leaves the figures as they are.
 """
 
 from __future__ import annotations

@@ -13,10 +13,10 @@ from parked_hvac.job.seal import verify_ticket
 
 
 def replay(path: Path | str, class_key: bytes | str | None = None) -> Attempt:
-    """The attempt of a file, rebuilt from its actions alone; the file is not touched, a torn last line is left out.
+    """The attempt of a file, rebuilt from its actions; the file stays as it is, a torn last line is left out.
 
-    With a class key the ticket must be the one that this key gives this learner for this order. Raises AttemptError,
-    naming the line, where the file is damaged or where its lines differ from the replay.
+    With a class key the ticket must be the one that this key gives this learner for this order. Raises
+    AttemptError, naming the line, where the file is damaged or where its lines differ from the replay.
     """
     log = read_log(path)
     if class_key is not None:

@@ -1,8 +1,8 @@
 """Which fault hides in an attempt, and how it is kept out of sight.
 
-The seal is a curtain, not a safe: whatever a learner's machine simulates, a programmer on that machine can find.
-It keeps the cause from being read by eye in a file. What protects a mark is the grader, which derives the ticket
-anew from the class key and gives points only for evidence that its own replay supports.
+The seal is a curtain, not a safe: whatever a learner's machine simulates, a programmer on that machine can
+find. It keeps the cause from being read by eye in a file. What protects a mark is the grader, which derives
+the ticket anew from the class key and gives points only for evidence that its own replay supports.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ def unseal(sealed: str) -> Ticket:
 
 
 def verify_ticket(sealed: str, order: Order, learner: str, class_key: bytes | str | None) -> Ticket:
-    """The ticket, if it is the one that this class key gives this learner for this order; else AttemptError."""
+    """The ticket, if it is the one this class key gives this learner for this order; else AttemptError."""
     ticket = unseal(sealed)
     if ticket != draw_ticket(order, learner, class_key):
         raise AttemptError(
@@ -118,7 +118,8 @@ def check_learner(learner: str) -> None:
     """Raise OrderError for a learner id that could not stand in a file name."""
     if not isinstance(learner, str) or not _LEARNER.fullmatch(learner):
         raise OrderError(
-            f"{learner!r} is no learner id: use 1 to 64 letters, digits, dots, hyphens or underscores, such as 'A17'."
+            f"{learner!r} is no learner id: use up to 64 letters, digits, dots, hyphens or underscores, "
+            "such as 'A17'."
         )
 
 

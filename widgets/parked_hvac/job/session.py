@@ -36,7 +36,7 @@ class Leads:
 
 @dataclass(frozen=True)
 class Event:
-    """What an action brought: minutes spent, a sentence (of the first draw), a reading, what rules must know."""
+    """What an action brought: minutes, a sentence (of the first draw), a reading, what rules must know."""
 
     minutes: float
     message: str
@@ -84,7 +84,7 @@ class Session:
         self._context = context
 
     def apply(self, verb: str, arguments: Mapping[str, Any]) -> Event:
-        """Take one action. Raises Refused with a sentence; nothing has happened then and no time has passed."""
+        """Take one action. Raises Refused with a sentence; nothing has happened then, no time has passed."""
         from parked_hvac.job.verbs import VERBS  # the verbs know the session, not the other way round
 
         given = checked(verb, arguments)
@@ -133,9 +133,15 @@ class Session:
         self.meter_proved = False
         self.leads_touched = False
 
+    def _on_solve(self, truck: Truck) -> None:
+        if self.hold is not None:
+            self.hold.watch(truck)
+        if self.watch is not None:
+            self.watch(truck)
+
     def _pass_time(self, minutes: float) -> None:
         if minutes <= 0.0:
             return
-        watchers = [watcher for watcher in (self.watch, self.hold and self.hold.watch) if watcher]
-        self.truck.advance(minutes * 60.0, (lambda truck: [w(truck) for w in watchers]) if watchers else None)
+        idle = self.watch is None and self.hold is None
+        self.truck.advance(minutes * 60.0, None if idle else self._on_solve)
         self.minutes += minutes

@@ -10,7 +10,6 @@ if TYPE_CHECKING:
 
 DRIVE_CABLE = "W30"
 DRIVE_FEED, DRIVE_GROUND = "T1.+", "T1.-"
-_RUNNING_A = 3.0  # the drive idles below half an ampere, and takes ten and more with the compressor turning
 
 
 def mode(truck: Truck, draw: int = 0) -> str:
@@ -19,7 +18,7 @@ def mode(truck: Truck, draw: int = 0) -> str:
     'off', 'key_on', 'engine', 'engine_running', 'parked' or 'parked_running' (with the compressor running).
     """
     controls = truck.controls
-    running = compressor_current_A(truck, draw) > _RUNNING_A
+    running = compressor_runs(truck, draw)
     if controls.key == "engine":
         return "engine_running" if running else "engine"
     if controls.parked_cooling:
@@ -28,15 +27,19 @@ def mode(truck: Truck, draw: int = 0) -> str:
 
 
 def state_words(truck: Truck, draw: int = 0) -> str:
-    """State of one draw as a person would write it beside a reading."""
+    """State of one draw as a person would write it beside a reading, from what can be seen and heard."""
     controls = truck.controls
     first = {"engine": "engine running", "on": "parked, key on", "off": "parked"}[controls.key]
-    current_A = compressor_current_A(truck, draw)
-    if current_A > _RUNNING_A:
-        return f"{first}, compressor running {current_A:.0f} A"
+    if compressor_runs(truck, draw):
+        return f"{first}, compressor running"
     if controls.parked_cooling:
         return f"{first}, unit on, compressor still"
     return f"{first}, unit off" if controls.key != "engine" else f"{first}, compressor still"
+
+
+def compressor_runs(truck: Truck, draw: int = 0) -> bool:
+    """Whether the compressor of one draw turns."""
+    return bool(truck.compressor.rpm[draw] > 1.0)
 
 
 def compressor_current_A(truck: Truck, draw: int = 0) -> float:
@@ -53,6 +56,7 @@ def situation(session: Session) -> dict[str, Any]:
     """What stood before an action, of the first draw; plain numbers, words and lists."""
     truck, controls = session.truck, session.truck.controls
     current_A = compressor_current_A(truck)
+    words = state_words(truck)
     return {
         "clock_minutes": session.minutes,
         "prepared": sorted(session.prepared),
@@ -64,9 +68,9 @@ def situation(session: Session) -> dict[str, Any]:
         "open_covers": sorted(session.open_covers),
         "parted": sorted(controls.parted),
         "pulled": sorted(controls.pulled),
-        "state": state_words(truck),
+        "state": f"{words} {current_A:.0f} A" if compressor_runs(truck) else words,
         "mode": mode(truck),
-        "compressor_running": current_A > _RUNNING_A,
+        "compressor_running": compressor_runs(truck),
         "compressor_current_A": current_A,
         "capacitor_V": capacitor_V(truck),
         "meter_proved": session.meter_proved,

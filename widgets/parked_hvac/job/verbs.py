@@ -1,6 +1,7 @@
 """The verbs that change truck, leads or paper; those that read are in ``checks``.
 
-Every verb first makes sure that it can be done (Refused otherwise, nothing changed), then does it. Time passes after.
+Every verb first makes sure that it can be done (Refused otherwise, nothing changed), then does it. Time
+passes after.
 """
 
 from __future__ import annotations
