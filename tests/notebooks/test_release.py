@@ -49,7 +49,7 @@ def test_does_a_changed_byte_in_lessons_show(repository: Path, tmp_path: Path) -
 
 
 def test_does_a_release_keep_the_attempts_that_lie_in_a_lesson(sources: Path, tmp_path: Path) -> None:
-    mine = tmp_path / "lessons" / LESSON / "attempt-first-look.jsonl"
+    mine = tmp_path / "lessons" / LESSON / "first-look.jsonl"
     mine.parent.mkdir(parents=True)
     mine.write_text("mine")
     said: list[str] = []

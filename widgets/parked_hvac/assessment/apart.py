@@ -53,18 +53,18 @@ def evaluate(scorer: str, arguments: dict[str, Any], submission: Submission) -> 
 def _job(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
     """Points of a whole job, in proportion to the judge's hundred."""
     order = str(arguments["order"])
-    log = _log(f"attempt-{order}.jsonl", order, submission)
+    log = _log(f"{order}.jsonl", order, submission)
     if log is None:
-        return _absent(f"attempt-{order}.jsonl")
+        return _absent(f"{order}.jsonl")
     return _reply("refused", None, "")
 
 
 def _write_up(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
     """The text that a person marks: the last write-up in the attempt."""
     order = str(arguments["order"])
-    log = _log(f"attempt-{order}.jsonl", order, submission)
+    log = _log(f"{order}.jsonl", order, submission)
     if log is None:
-        return _absent(f"attempt-{order}.jsonl")
+        return _absent(f"{order}.jsonl")
     texts = [line.arguments for line in log.lines if line.action == "write_up"]
     if not texts:
         return _reply("absent", 0.0, "the job card holds no write-up yet.")

@@ -26,12 +26,12 @@ _NO_ANSWER = "the judge gave no answer; run the cell again, then ask your instru
 
 
 def job_points(order: str, maximum: float) -> float:
-    """Points in [0, maximum] for the attempt at a work order, in attempt-ORDER.jsonl beside the notebook."""
+    """Points in [0, maximum] for the attempt at a work order, in ORDER.jsonl beside the notebook."""
     return _points("job_points", {"order": order, "maximum": maximum})
 
 
 def card_points(card: str, maximum: float) -> float:
-    """Points in [0, maximum] for the verdicts on a colleague's job card, in card-CARD.jsonl likewise."""
+    """Points in [0, maximum] for the verdicts on a colleague's job card, in CARD.jsonl beside the notebook."""
     return _points("card_points", {"card": card, "maximum": maximum})
 
 
