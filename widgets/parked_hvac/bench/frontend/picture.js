@@ -234,6 +234,15 @@ function elsewhere(drawing, view) {
   return h("p", { class: "ph-elsewhere" }, gone.map((lead) => [h("b", { class: `ph-letter ${lead}` }, lead === "red" ? "R" : "B"), ` ${view.leads[lead]} (${view.where[lead]}) `]));
 }
 
+/** The two gravest cautions in full, the others one press away. */
+function cautions({ cautions: all }) {
+  if (!all.length) return null;
+  const [more, rest] = [all.slice(2), all.length - 2];
+  return h("div", { class: "ph-caution", role: "note", "aria-label": "Cautions" },
+    h("p", {}, h("b", {}, "Caution "), all.slice(0, 2).join(" ")),
+    more.length ? h("details", { "data-key": more[0] }, h("summary", QUIET, rest === 1 ? "one more caution here" : `${rest} more cautions here`), more.map((words) => h("p", {}, words))) : null);
+}
+
 function draw(view, local) {
   const drawing = view.fixed.drawings[view.location];
   return [
@@ -243,10 +252,12 @@ function draw(view, local) {
         "aria-selected": String(id === view.location), tabindex: id === view.location ? "0" : "-1",
         "data-send": JSON.stringify({ do: "go", location: id }),
       }, label))),
-    h("div", { class: "ph-place", role: "tabpanel", "aria-label": drawing.title }, h("div", { class: "ph-sheet" }, sheet(drawing, view, local), lidButtons(drawing, view)), elsewhere(drawing, view)),
+    h("div", { class: "ph-place", role: "tabpanel", "aria-label": drawing.title }, h("div", { class: "ph-sheet" }, sheet(drawing, view, local), lidButtons(drawing, view))),
     h("div", { class: "ph-strips" },
-      view.cautions.length ? h("p", { class: "ph-caution", role: "note" }, h("b", {}, "Caution "), view.cautions.join(" ")) : null,
-      h("p", { class: `ph-message ${view.refused ? "refused" : ""}`, role: "status", "aria-live": "polite" }, view.refused ? [h("b", {}, "Not done. "), view.refused] : view.message)),
+      cautions(view),
+      h("div", { class: "ph-told" },
+        h("p", { class: `ph-message ${view.refused ? "refused" : ""}`, role: "status", "aria-live": "polite" }, view.refused ? [h("b", {}, "Not done. "), view.refused] : view.message),
+        elsewhere(drawing, view))),
   ];
 }
 

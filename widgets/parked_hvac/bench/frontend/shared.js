@@ -59,6 +59,17 @@ function choice(label, chosen, options, message) {
   );
 }
 
+/** A list to choose from and a button that does what is chosen; each option carries its own message. */
+function picker(key, label, options, go) {
+  const id = `ph-pick-${key}`;
+  return h(
+    "div",
+    { class: "ph-picker", "data-key": id },
+    h("select", { ...QUIET, "aria-label": label, "data-pick": id }, options.map(([text, message]) => h("option", { value: JSON.stringify(message) }, text))),
+    h("button", { type: "button", class: "ph-button", ...QUIET, "data-from": id, "aria-label": `${label}: ${go}` }, go),
+  );
+}
+
 /** Make `old` look like `fresh` and keep every element that stays, so that focus and selection survive. */
 function morph(old, fresh) {
   for (const { name } of [...old.attributes]) {
@@ -103,6 +114,12 @@ function offline(element, sentence) {
   }
   notice.textContent = sentence;
 }
+/** A saved notebook carries a line that says the bench is not connected; this one is, so the line goes. */
+function connected(element) {
+  requestAnimationFrame(() => {
+    for (const line of element.closest(".jp-OutputArea, body")?.querySelectorAll(".ph-resume") ?? []) line.hidden = true;
+  });
+}
 const GONE =
   "Not connected: the kernel behind this bench has stopped. Run this cell again to go on; all work up to here is in the attempt file.";
 const SLOW =
@@ -144,11 +161,13 @@ function mount({ model, el }, name, draw, extra = {}) {
     if (waiting.size === 0) offline(el, null);
   }
   function clicked(event) {
-    const target = event.target.closest("[data-send]");
+    const target = event.target.closest("[data-send], [data-from]");
     if (!target || !box.contains(target)) return;
     event.stopPropagation();
     if (target.getAttribute("aria-disabled") === "true") return;
-    send(JSON.parse(target.dataset.send));
+    const list = target.dataset.from && box.querySelector(`[data-pick="${CSS.escape(target.dataset.from)}"]`);
+    const words = list ? list.value : target.dataset.send;
+    if (words) send(JSON.parse(words));
   }
   function pressed(event) {
     // An SVG element with a role of button must answer to Enter and the space bar like one.
@@ -165,6 +184,7 @@ function mount({ model, el }, name, draw, extra = {}) {
   model.on("msg:custom", answered);
   model.on("comm_live_update", () => offline(el, GONE));
   redraw();
+  connected(el);
   return () => {
     for (const timer of waiting.values()) clearTimeout(timer);
     model.off("change:view", redraw);

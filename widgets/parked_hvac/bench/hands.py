@@ -1,0 +1,73 @@
+"""What hands do besides the meter: the truck's controls, what the place allows, how one prepares."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from parked_hvac.bench.frontend import Panel, script, style
+from parked_hvac.bench.steps import listed_steps, plain_steps
+from parked_hvac.bench.words import PREPARATIONS, minutes
+from parked_hvac.job.actions import actions
+from parked_hvac.job.labour import labour
+from parked_hvac.rig.catalogue import catalogue
+
+if TYPE_CHECKING:
+    from parked_hvac.bench.screen import Screen
+    from parked_hvac.job.attempt import Attempt
+
+WAITS = ((10, "10 s"), (60, "1 min"), (900, "15 min"), (3600, "1 h"))
+KEYS = (("off", "off"), ("on", "on"), ("engine", "engine"))
+
+
+class Hands(Panel):
+    """Truck, place and preparation."""
+
+    _esm = script("hands")
+    _css = style("hands")
+
+
+def fixed() -> dict[str, Any]:
+    """Positions of the key and lengths of a wait."""
+    return {"keys": [list(one) for one in KEYS], "waits": [list(one) for one in WAITS]}
+
+
+def view(attempt: Attempt, screen: Screen) -> dict[str, Any]:
+    """What can be done now."""
+    controls = attempt.controls
+    return {
+        "truck": {
+            "key": controls.key,
+            "parked": controls.parked_cooling,
+            "blower": controls.blower_step,
+            "set": f"{controls.set_temperature_C:g} °C",
+            "blower_down": _knob("set_blower", "step", controls.blower_step - 1),
+            "blower_up": _knob("set_blower", "step", controls.blower_step + 1),
+            "set_down": _knob("set_temperature", "celsius", controls.set_temperature_C - 1.0),
+            "set_up": _knob("set_temperature", "celsius", controls.set_temperature_C + 1.0),
+        },
+        "moved": None if screen.trace is None else screen.trace.for_screen(),
+        "place": catalogue().locations[screen.location],
+        "here": {
+            "buttons": [
+                [step.words, step.message(), step.spoken]
+                for step in plain_steps(attempt, screen.location)
+                if step.words
+            ],
+            "pickers": [
+                [f"{screen.location}-{key}", label, [[step.words, step.message()] for step in steps], go]
+                for key, label, steps, go in listed_steps(attempt, screen.location)
+            ],
+        },
+        "prepare": [
+            [step, PREPARATIONS.get(step, step.replace("_", " ")), minutes(time), step in attempt.prepared]
+            for step, time in labour().prepare.items()
+        ],
+    }
+
+
+def _knob(verb: str, argument: str, wanted: float) -> dict[str, Any]:
+    limits = next(one for one in actions()[verb].arguments if one.name == argument)
+    assert limits.low is not None
+    assert limits.high is not None
+    off = None if limits.low <= wanted <= limits.high else "The knob is at its end."
+    return {"message": {"do": "act", "verb": verb, argument: wanted}, "off": off}
