@@ -17,6 +17,9 @@ from parked_hvac.physics import air
 
 Floats = NDArray[np.float64]
 
+_TRACE_W_PER_K = 1e-6  # always leads outside, so that there is a balance to tend to
+_TRACE_PER_S = 1e-15
+
 
 @dataclass(frozen=True)
 class CabinState:
@@ -118,17 +121,17 @@ def advance(
     )
     moist = air.DRY_AIR_J_PER_KG_K + outside_ratio * air.VAPOUR_J_PER_KG_K
     leak, curtain = leak_kg_per_s * moist, curtain_kg_per_s * moist
-    window, supply = (
-        np.asarray(parameters.air_to_outside_W_per_K),
-        np.asarray(supply_W_per_K, dtype=np.float64),
-    )
-    inner, skin = np.asarray(parameters.air_to_mass_W_per_K), np.asarray(parameters.mass_to_outside_W_per_K)
+    window = np.asarray(parameters.air_to_outside_W_per_K)
+    supply = np.asarray(supply_W_per_K, dtype=np.float64)
+    inner = np.asarray(parameters.air_to_mass_W_per_K)
+    skin = np.maximum(parameters.mass_to_outside_W_per_K, _TRACE_W_PER_K)
     light = np.asarray(parameters.air_capacity_J_per_K, dtype=np.float64)
     heavy = np.asarray(parameters.mass_capacity_J_per_K, dtype=np.float64)
     share = np.asarray(parameters.sun_on_air_share)
 
     # d(air, mass)/dt = matrix @ (air, mass) + drive, one capacity per row
-    a = -(inner + window + leak + curtain + supply) / light
+    away = window + leak + curtain + supply
+    a = -(inner + away) / light
     b = inner / light
     c = inner / heavy
     d = -(inner + skin) / heavy
@@ -136,15 +139,15 @@ def advance(
     drive_air = (into_air + np.asarray(inhabitants.sensible_W) + np.asarray(other_heat_W)) / light
     drive_mass = (skin * outside + (1.0 - share) * sun) / heavy
 
-    # The balance it tends to, then the exponential of the rest.
-    determinant = a * d - b * c
+    # The balance it tends to, then the exponential of the rest; written so that nothing large cancels.
+    determinant = (inner * skin + away * (inner + skin)) / (light * heavy)
     balance_air = (b * drive_mass - d * drive_air) / determinant
     balance_mass = (c * drive_air - a * drive_mass) / determinant
     middle = 0.5 * (a + d)
-    spread = np.sqrt(0.25 * (a - d) ** 2 + b * c)  # real and above 0: both couplings are positive
-    slow = np.exp((middle + spread) * duration)
-    fast = np.exp((middle - spread) * duration)
-    even, odd = 0.5 * (slow + fast), 0.5 * (slow - fast) / spread
+    spread = np.sqrt(0.25 * (a - d) ** 2 + b * c)  # real: both couplings are positive
+    fast_rate = middle - spread
+    slow, fast = np.exp(determinant / fast_rate * duration), np.exp(fast_rate * duration)
+    even, odd = 0.5 * (slow + fast), 0.5 * (slow - fast) / np.maximum(spread, _TRACE_PER_S)
     gap_air, gap_mass = air_C - balance_air, mass_C - balance_mass
     new_air = balance_air + even * gap_air + odd * ((a - middle) * gap_air + b * gap_mass)
     new_mass = balance_mass + even * gap_mass + odd * (c * gap_air + (d - middle) * gap_mass)

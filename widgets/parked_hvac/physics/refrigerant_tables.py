@@ -1,7 +1,7 @@
 """R-134a tabulated as polynomials, for the circuit that is solved thousands of times.
 
 Fitted once per process to `refrigerant` itself, so there is one truth; between -50 and +35 °C evaporating,
-up to 93 °C condensing and 70 K of superheat they stay within 0.3 % of it in density, 1 % in work and 0.3
+up to 93 °C condensing and 70 K of superheat they stay within 0.3 % of it in density, 0.7 % in work and 0.3
 kJ/kg in enthalpy (tests/physics/test_refrigerant_tables.py). Floats and arrays (n,) give the same numbers;
 a float takes a path of plain Python arithmetic, ten times faster than an array of one.
 """
@@ -93,13 +93,9 @@ def work_per_ln_ratio_J_per_kg(evaporating_C: Value, ln_ratio: Value, superheat_
     """Work of a loss-free compression in J/kg, divided by the logarithm of the pressure ratio."""
     x, s = (evaporating_C - 20.0) / 60.0, superheat_K / 50.0
     k = _work()
-    steady = k[0] + x * (k[1] + x * (k[2] + x * k[3])) + s * (k[4] + s * k[5] + x * k[6])
-    return steady + ln_ratio * (
-        k[7]
-        + x * (k[8] + x * k[9])
-        + s * (k[10] + x * k[11])
-        + ln_ratio * (k[12] + x * k[13] + ln_ratio * k[14])
-    )
+    steady = k[0] + x * (k[1] + x * (k[2] + x * k[3])) + s * (k[4] + s * k[5] + x * (k[6] + x * k[15]))
+    rising = k[7] + x * (k[8] + x * k[9]) + s * (k[10] + x * k[11])
+    return steady + ln_ratio * (rising + ln_ratio * (k[12] + x * k[13] + ln_ratio * k[14]))
 
 
 def _scale_and_nodes(lowest_C: float, highest_C: float) -> tuple[Floats, Floats]:
@@ -187,6 +183,6 @@ def _work() -> tuple[float, ...]:
     x, s = (e - 20.0) / 60.0, s / 50.0
     one = np.ones_like(x)
     terms = [one, x, x * x, x**3, s, s * s, s * x, ratio, ratio * x, ratio * x * x, ratio * s, ratio * s * x]
-    terms += [ratio**2, ratio**2 * x, ratio**3]
+    terms += [ratio**2, ratio**2 * x, ratio**3, s * x * x]
     target = made.isentropic_work_J_per_kg / ratio
     return tuple(float(k) for k in _fit((np.stack(terms) / target).T, one))
