@@ -14,6 +14,11 @@ _COMPRESSOR_LAG_S = 600.0
 _MELTING_W_PER_K = 14.0  # what the air brings to the ice; invented for this course
 _PAN_FULL_KG = 0.35
 _BALANCE_STEPS = 5
+_LARGEST_CHANGE_K = {
+    "bunk": 0.6,
+    "surface": 2.0,
+}  # in one step: the thermostat's and the frost switch's hysteresis
+_LEADING_SHARE = 0.9  # of the draws that must keep within it, when there are many
 
 
 class Climate:
@@ -39,6 +44,11 @@ class Climate:
         self.spilled = np.zeros(n, dtype=bool)
         self.sensor_C = {"B1": bunk.copy(), "B2": bunk.copy(), "B3": self.outside_C.copy()}
         self._balance: unit.Balance | None = None
+        self._rates_K_per_s = {"bunk": 0.0, "surface": 0.0}
+
+    def longest_step_s(self) -> float:
+        """How long the next step may be so that bunk and evaporator do not run past their switching points."""
+        return min(_LARGEST_CHANGE_K[name] / max(rate, 1e-6) for name, rate in self._rates_K_per_s.items())
 
     def adopt(self, parameters: Parameters) -> None:
         """Take over the figures, as after a repair."""
@@ -69,6 +79,7 @@ class Climate:
     ) -> None:
         """A step in which compressor, fans and fingers hold still."""
         p = self._p
+        before = {"bunk": self.bunk_C, "surface": self.surface_C}
         flow = blower_fraction * p["unit.evaporator_flow_m3_per_s"]
         ratio = np.asarray(self.cabin.humidity_ratio_kg_per_kg)
         made = unit.balance(
@@ -103,6 +114,10 @@ class Climate:
         body = np.where(rpm > 1.0, 0.75 * made.discharge_C + 0.25 * self.outside_C, self.outside_C)
         self.compressor_C = thermistor.follow(self.compressor_C, body, _COMPRESSOR_LAG_S, seconds)
         self._advance_sensors(warmed, seconds)
+        after = {"bunk": self.bunk_C, "surface": self.surface_C}
+        for name, start in before.items():
+            change = np.abs(after[name] - start)
+            self._rates_K_per_s[name] = float(np.quantile(change, _LEADING_SHARE)) / seconds
         self.hour = (self.hour + seconds / 3600.0) % 24.0
 
     def _advance_water(self, made: unit.Balance, blower_fraction: Floats, seconds: float) -> None:

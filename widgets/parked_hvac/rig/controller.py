@@ -26,6 +26,7 @@ _FALLBACK_C = {"B1": 3.0, "B2": 30.0, "B3": 35.0}
 _PRESSURE_PAUSE_S = 180.0
 _NO_TURN_S = 5.0
 _COLDEST_OUTSIDE_C = 5.0
+_FULL_DEMAND_K = 1.5  # above the wanted temperature the compressor runs at full speed
 
 
 class Code(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -137,7 +138,7 @@ class Controller:
         self._thermostat = np.where(self._thermostat, warm > -0.5, warm > 0.5)
         ready = ~self.cut_out & ~self.locked & ~hot_S1 & (self._pause_s <= 0) & ~self._frozen
         self.cooling = self.running & ready & self._thermostat & (outside > _COLDEST_OUTSIDE_C)
-        demand = np.clip(warm / 3.0, 0.0, 1.0)
+        demand = np.clip(warm / _FULL_DEMAND_K, 0.0, 1.0)
         gives = p["controller.no_drive_command"] < 0.5
         self.speed_V = np.where(self.cooling & gives, 0.5 + 4.0 * demand, 0.0)
         fans = self.running & (p["controller.no_fan_command"] < 0.5) & (self.cooling | (self._pause_s > 0))

@@ -33,7 +33,7 @@ _SHORTEST_STEP_S = 0.5
 _SHORTEST_STEP_OF_MANY_S = 2.0
 _FEW_DRAWS = 8
 _LONGEST_STEP_S = 60.0
-_GROWTH = 1.5
+_GROWTH = 2.0
 _SETTLINGS = 10  # rounds in which relays may follow each other; a chattering relay stays as it last was
 _COMMAND_V = 1e-3  # a smaller move of the fan command does not ask for another solve
 
@@ -152,11 +152,11 @@ class Truck:
 
         Solved again with the instrument in the circuit; relays and controllers stay as they are. (B,)
         """
-        if red == black:
-            return np.zeros(self.batch)
         open_V = self.now.voltage_V(red, black)
-        trial_A = current_A if current_A else np.where(np.abs(open_V) > 1e-3, -open_V * conductance_S, -1e-6)
-        trial_A = np.broadcast_to(np.asarray(trial_A, dtype=np.float64), (self.batch,))
+        if red == black or (conductance_S == 0.0 and current_A == 0.0):
+            return open_V
+        # A millionth of an ampere tells the resistance between the leads and moves nothing else.
+        trial_A = np.full(self.batch, current_A if current_A else -1e-6)
         pushed_V = self._equilibrium({red: trial_A, black: -trial_A}).voltage_V(red, black)
         resistance = np.maximum((pushed_V - open_V) / trial_A, 0.0)
         through_A = current_A - conductance_S * (open_V + resistance * current_A) / (
@@ -286,7 +286,7 @@ class Truck:
     def _step(self) -> float:
         events = np.minimum(self.isolator.next_event_s(), self.controller.next_event_s())
         soonest = float(events.min())
-        return max(self._shortest_s, min(self._step_s, soonest))
+        return max(self._shortest_s, min(self._step_s, soonest, self.climate.longest_step_s()))
 
     @property
     def _shortest_s(self) -> float:
