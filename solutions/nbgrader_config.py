@@ -15,14 +15,7 @@ c.CourseDirectory.source_directory = "solutions"
 c.CourseDirectory.release_directory = "lessons"
 # Out of git's sight: an author's own trial gradebook is no part of the course.
 c.CourseDirectory.db_url = f"sqlite:///{repository / '.course' / 'author-gradebook.db'}"
-c.CourseDirectory.ignore = [
-    ".ipynb_checkpoints",
-    "*.pyc",
-    "__pycache__",
-    "feedback",
-    "*.jsonl",
-    "hand-out.json",
-]
+c.CourseDirectory.ignore = [".ipynb_checkpoints", "*.pyc", "__pycache__", "feedback"]
 
 # A grading cell analyses an attempt in a process of its own, some seconds on a slow machine.
 c.Execute.timeout = 240

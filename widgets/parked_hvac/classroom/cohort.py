@@ -100,7 +100,7 @@ def _begun(folder: ClassFolder, settings: Settings, learner: str, lesson: Lesson
     if due := settings.due.get(lesson.id):
         mark.late_s = max(0.0, (received - datetime.fromisoformat(due).astimezone(UTC)).total_seconds())
         if mark.late_s:
-            mark.flags.append(f"late by {_span(mark.late_s)} (due {due}); no points were taken off.")
+            mark.late = f"late by {_span(mark.late_s)}, due {due}; no points were taken off."
     return mark
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -18,10 +19,14 @@ def opened(folder: ClassFolder) -> Iterator[Any]:
     """The class's gradebook, closed afterwards."""
     sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]  # see course.py
     from nbgrader.api import Gradebook
+    from sqlalchemy.exc import SAWarning
 
     gradebook = Gradebook(sqlite_url(folder.gradebook), "")
     try:
-        yield gradebook
+        with warnings.catch_warnings():
+            # nbgrader builds its records in an order that SQLAlchemy 2.1 warns about and then takes.
+            warnings.simplefilter("ignore", SAWarning)
+            yield gradebook
     finally:
         gradebook.close()
 

@@ -46,6 +46,8 @@ class LessonMark(msgspec.Struct, kw_only=True):
     title: str
     received: str = ""
     late_s: float = 0.0
+    late: str = ""
+    """A sentence where it came in after it was due."""
     broken: str = ""
     """Why the submission as a whole cannot be graded; '' where it can."""
     exercises: list[ExerciseMark] = []
@@ -70,13 +72,15 @@ class LessonMark(msgspec.Struct, kw_only=True):
 
     @property
     def status(self) -> str:
-        """In words: not handed in, broken, needs a look, write-up to mark, graded."""
+        """In words: not handed in, broken, needs a look, incomplete, write-up to mark, graded."""
         if not self.handed_in:
             return "not handed in"
         if self.broken:
             return "broken"
-        if self.total is None or self.reasons:
+        if self.total is None or self.flags or any(mark.flags and not mark.given for mark in self.exercises):
             return "needs a look"
+        if any(mark.state == "absent" for mark in self.exercises):
+            return "incomplete"
         if any(mark.state == "to mark" for mark in self.exercises):
             return "write-up to mark"
         return "graded"
@@ -90,7 +94,7 @@ class LessonMark(msgspec.Struct, kw_only=True):
                 continue
             found += [f"{mark.cell}: {mark.reason}"] if mark.reason and mark.state != "to mark" else []
             found += [f"{mark.cell}: {flag}" for flag in mark.flags]
-        return found + self.flags
+        return [*found, *self.flags, *([self.late] if self.late else [])]
 
 
 def write_result(folder: ClassFolder, mark: LessonMark) -> None:
