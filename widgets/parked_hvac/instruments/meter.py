@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from parked_hvac.instruments.ohmmeter import apparent_ohm, auto_ranged_ohm, junction_V
-from parked_hvac.instruments.outcome import Floats, Outcome, shown, sigma, to_step
+from parked_hvac.instruments.outcome import Floats, Outcome, accuracy_limit, shown, sigma, to_step
 from parked_hvac.instruments.specification import Function, MeterSpecification, meter_specification
 from parked_hvac.tables import nearest
 
@@ -81,8 +81,8 @@ def show(function: str, sensed: Floats, gain: Floats) -> Outcome:
     chosen = np.where(overload, full_scale.size - 1, fits.argmax(axis=0))
     step = steps[chosen]
     values = np.where(overload, np.nan, to_step(np.where(overload, 0.0, true), step))
-    limit = np.abs(np.nan_to_num(values)) * np.array(checked.percent.value)[chosen] / 100.0
-    limit = limit + np.array(checked.counts.value)[chosen] * step
+    percent, counts = np.array(checked.percent.value)[chosen], np.array(checked.counts.value)[chosen]
+    limit = accuracy_limit(np.nan_to_num(values), percent, counts, step)
     words = np.where(overload, "OL", "")
     if function != "continuity":
         return Outcome(values, words, UNITS[function], step, sigma(limit, step))
@@ -142,7 +142,7 @@ def _alternating_V(truck: Truck, red: str, black: str) -> Floats:
     wave = truck.waveform(red, black)
     if wave is None:
         return np.zeros(truck.batch)
-    return np.where(np.asarray(wave.frequency_Hz) > 0.0, wave.ac_rms_V, 0.0)
+    return np.where(np.asarray(wave.frequency_Hz) > 0.0, wave.ac_rms_V, 0.0) + np.zeros(truck.batch)
 
 
 def _frequency_Hz(truck: Truck, red: str, black: str, function: Function) -> Floats:

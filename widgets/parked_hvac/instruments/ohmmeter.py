@@ -37,8 +37,8 @@ def opposing_ohm(
     truck: Truck, red: str, black: str, current_A: float, limit_V: float, standing_V: Floats
 ) -> Floats:
     """What the network opposes to a small change of current between the terminals, in ohm (B,)."""
-    # Pushing the full current into an open circuit would raise its voltage without end, which no meter does.
-    # So the network is asked at the bounded source of junction_V, and the answer is scaled to the test current.
+    # The full current in an open circuit would raise its voltage without end, which no meter does. So the
+    # network is asked at the bounded source of junction_V, and the answer is scaled to the test current.
     pushed_V = junction_V(truck, red, black, current_A, limit_V)
     flowing_A = current_A * (1.0 - pushed_V / limit_V)
     flowing_A = np.where(np.abs(flowing_A) < _NO_CURRENT_A, _NO_CURRENT_A, flowing_A)
@@ -53,7 +53,7 @@ def auto_ranged_ohm(
     assert function.test_current_A is not None
     currents_A, full_scales_ohm = function.test_current_A.value, function.full_scale.value
     standing_V = truck.voltage_V(red, black)
-    # A linear circuit answers in every range as it does in the first; ranges that cannot hold it are not solved.
+    # A linear circuit answers alike in every range; ranges that cannot hold the answer are not solved.
     opposing = opposing_ohm(truck, red, black, currents_A[0], limit_V, standing_V) + lead_ohm
     found = np.full(truck.batch, np.inf)
     waiting = np.ones(truck.batch, dtype=bool)

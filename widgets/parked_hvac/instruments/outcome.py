@@ -83,6 +83,12 @@ def to_step(values: Floats, resolution: Floats | np.float64) -> Floats:
     return np.asarray(np.where(resolution < 1.0, steps / per_unit, steps * resolution) + 0.0)
 
 
+def accuracy_limit(values: ArrayLike, percent: ArrayLike, counts: ArrayLike, resolution: ArrayLike) -> Floats:
+    """Accuracy ±(percent of reading + counts of the last digit), in the unit of the values; any one shape."""
+    last_digits = np.asarray(counts, dtype=np.float64) * np.asarray(resolution, dtype=np.float64)
+    return np.asarray(np.abs(values) * np.asarray(percent, dtype=np.float64) / 100.0 + last_digits)
+
+
 def sigma(limit: Floats, resolution: Floats) -> Floats:
     """One standard deviation from accuracy limits (two sigma), no finer than rounding (step over √12)."""
     return np.asarray(np.maximum(limit / 2.0, resolution / np.sqrt(12.0)))
