@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.rig.trucks import cool, drive, truck
 
 from parked_hvac.rig.harness import GROUND, harness
 from parked_hvac.rig.moment import port_loads
 from parked_hvac.rig.truck import Truck
+from tests.rig.trucks import cool, drive, truck
 
 # Rounding of 12 V over milliohms is 1e-12; Newton stops at 1e-9 V, which over a 0.1 milliohm lug is 1e-5 A.
 TOLERANCE_A = 2e-4
@@ -56,7 +56,7 @@ def test_does_a_meter_load_a_node_that_hangs_on_a_high_resistance():
     made.turn_blower(3)
     made.press_parked_cooling(True)
     made.advance(5.0)
-    # 5 V behind 2490 ohm into 10 megohm: the drop is 5 V * 2490 / 10 002 490 = 1.24 mV (netlist N1b, REFERENCES 6).
+    # 5 V behind 2490 ohm into 10 megohm drops 5 V * 2490 / 10 002 490 = 1.24 mV (voltage divider).
     drop = made.voltage_V("K0.B1", "K0.B0")[0] - made.probe("K0.B1", "K0.B0")[0]
     assert drop == pytest.approx(5.0 * 2490 / 10_002_490, rel=1e-3)
 
@@ -65,5 +65,5 @@ def test_does_the_probe_push_its_test_current_through_the_part():
     made = truck()
     made.part("X31")
     across = made.probe("B1.1", "B1.2", conductance_S=0.0, current_A=1e-4)[0]
-    # 31 degC on the 5 kilohm curve: 3861 ohm by the published table B between 30 and 40 degC (log-interpolated).
+    # 31 degC on the 5 kilohm curve: 3861 ohm, between 30 and 40 degC of tests/reference table B.
     assert across / 1e-4 == pytest.approx(3861, rel=0.01)

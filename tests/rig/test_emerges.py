@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
-from tests.rig.trucks import cool, drive, side_by_side, truck, volts
 
 from parked_hvac.rig.truck import Truck
+from tests.rig.trucks import cool, drive, side_by_side, truck, volts
 
 
 def test_does_a_sulphated_bank_rest_well_and_sag_under_the_compressor():
@@ -58,13 +60,13 @@ def test_does_the_unit_start_and_stop_when_the_supply_sags_under_the_cut_out():
     running: list[bool] = []
     cool(made, 0.0)
     made.advance(400.0, watch=lambda t: running.append(bool(t.compressor.driving[0])))
-    starts = sum(1 for before, now in zip(running, running[1:], strict=False) if now and not before)
+    starts = sum(1 for before, now in itertools.pairwise(running) if now and not before)
     assert starts >= 2
     assert (168, 1) in {(spn, fmi) for spn, fmi, _ in made.codes()[0]}
 
 
 def test_are_the_banks_apart_when_the_isolator_does_not_close():
-    # More than 0.5 V between the banks while charging points at cables or isolator; common practice, no source.
+    # More than 0.5 V between the banks while charging: cables or isolator; common practice, no source.
     assert volts(drive(truck("isolator_stuck_open"), 300), "X1", "X3") > 0.5
     assert abs(volts(drive(truck(), 300), "X1", "X3")) < 0.5
 
@@ -120,8 +122,13 @@ def test_do_ohms_between_the_ends_of_a_sensor_fall_short_while_it_is_plugged_in(
 
 def test_does_a_shifted_sensor_ice_the_evaporator_on_a_damp_mild_night():
     night = {
-        "outside_C": 24.0, "bunk_C": 26.0, "relative_humidity": 0.85, "sun_hour": 23.0, "occupants": 2, "curtains": "open"
-    }  # fmt: skip
+        "outside_C": 24.0,
+        "bunk_C": 26.0,
+        "relative_humidity": 0.85,
+        "sun_hour": 23.0,
+        "occupants": 2,
+        "curtains": "open",
+    }
     iced, sound = truck("b1_shifted", **night), truck(**night)
     for one in (iced, sound):
         one.turn_blower(1)

@@ -4,18 +4,29 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.rig.trucks import cool, side_by_side
 
 from parked_hvac.rig import parameters
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.faults import apply_fault, draw_parameters, faults
 from parked_hvac.rig.truck import Truck
 from parked_hvac.tables import DataError
+from tests.rig.trucks import cool, side_by_side
 
-FIRST_ROUND = (
-    "aux_battery_weak lug_corroded_unit_ground isolator_stuck_open isolator_sense_fuse_blown fuse_f13_blown "
-    "k1_contact_burnt k2_coil_open b1_shifted s1_open t1_leg_dead m3_ground_lost refrigerant_lost nothing_wrong"
-).split()
+FIRST_ROUND = [
+    "aux_battery_weak",
+    "lug_corroded_unit_ground",
+    "isolator_stuck_open",
+    "isolator_sense_fuse_blown",
+    "fuse_f13_blown",
+    "k1_contact_burnt",
+    "k2_coil_open",
+    "b1_shifted",
+    "s1_open",
+    "t1_leg_dead",
+    "m3_ground_lost",
+    "refrigerant_lost",
+    "nothing_wrong",
+]
 
 
 def _readings(made: Truck) -> dict[str, np.ndarray]:

@@ -47,7 +47,7 @@ class Climate:
         self._rates_K_per_s = {"bunk": 0.0, "surface": 0.0}
 
     def longest_step_s(self) -> float:
-        """How long the next step may be so that bunk and evaporator do not run past their switching points."""
+        """How long a step may be, so that bunk and evaporator do not run past their switching points."""
         return min(_LARGEST_CHANGE_K[name] / max(rate, 1e-6) for name, rate in self._rates_K_per_s.items())
 
     def adopt(self, parameters: Parameters) -> None:

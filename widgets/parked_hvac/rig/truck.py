@@ -150,19 +150,17 @@ class Truck:
     def probe(self, red: str, black: str, conductance_S: float = 1e-7, current_A: float = 0.0) -> Floats:
         """Voltage with an instrument across: its conductance and a current out of its red lead.
 
-        Solved again with the instrument in the circuit; relays and controllers stay as they are. (B,)
+        Solved again with a current pushed; relays and controllers stay as they are. (B,)
         """
         open_V = self.now.voltage_V(red, black)
         if red == black or (conductance_S == 0.0 and current_A == 0.0):
             return open_V
-        # A millionth of an ampere tells the resistance between the leads and moves nothing else.
+        # A millionth of an ampere tells the resistance between the leads and moves nothing else, so that
+        # the small current of a voltmeter follows from it exactly; a test current is pushed as it is.
         trial_A = np.full(self.batch, current_A if current_A else -1e-6)
         pushed_V = self._equilibrium({red: trial_A, black: -trial_A}).voltage_V(red, black)
         resistance = np.maximum((pushed_V - open_V) / trial_A, 0.0)
-        through_A = current_A - conductance_S * (open_V + resistance * current_A) / (
-            1.0 + resistance * conductance_S
-        )
-        return self._equilibrium({red: through_A, black: -through_A}).voltage_V(red, black)
+        return (open_V + resistance * current_A) / (1.0 + resistance * conductance_S)
 
     def current_A(self, branch: str) -> Floats:
         """Current in A through a part of the wiring, from its first terminal to its second; (B,)."""
