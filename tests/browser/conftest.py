@@ -39,7 +39,7 @@ def axe(repository: Path) -> Path:
 @pytest.fixture(scope="module")
 def lab(chromium: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[server.Server]:
     """JupyterLab, started by the launcher's own function on an empty course folder."""
-    running = server.start(Path(sys.executable), tmp_path_factory.mktemp("course"), server.choose_port(None))
+    running = server.start(Path(sys.executable), tmp_path_factory.mktemp("course"), None)
     yield running
     server.stop(running)
 

@@ -49,14 +49,13 @@ def _lab(chosen: argparse.Namespace) -> int:
     folder = course.course_folder(chosen.course, REPOSITORY)
     python = environment.prepare(REPOSITORY, say)
     course.lay_out(REPOSITORY / "lessons", folder, say)
-    port = server.choose_port(chosen.port)
-    if chosen.port is None and port != server.FIRST_PORT:
-        say(f"Port {server.FIRST_PORT} is taken, so this uses {port}.")
     say("Starting JupyterLab ...")
-    running = server.start(python, folder, port)
+    running = server.start(python, folder, chosen.port)
     try:
         page = running.page(course.start_page(folder))
         say(f"Your lessons and your work are in {folder}")
+        if chosen.port is None and running.port != server.FIRST_PORT:
+            say(f"Port {server.FIRST_PORT} is taken, so this uses {running.port}.")
         say(f"The course is open at {page}")
         say("Leave this window open while you work; Ctrl-C here closes the course.")
         if not chosen.no_browser and server.has_display():

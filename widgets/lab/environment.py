@@ -19,6 +19,8 @@ VARIABLE = "PARKED_HVAC_ENV"
 ANOTHER_PLACE = (
     f"copy the course to a folder of your own, or set {VARIABLE}=PATH to keep the environment elsewhere"
 )
+PIP_RETRIES = "2"
+MAKE = ("-m", "venv", "--clear")
 OFFLINE = re.compile(
     r"new ?connection|name ?resolution|getaddrinfo|network is unreachable|connection refused"
     r"|timed? ?out|proxyerror|connection (broken|aborted|reset)|sslerror",
@@ -45,13 +47,15 @@ def prepare(repository: Path, say: Say) -> Path:
     """
     folder = folder_of(repository)
     python = python_in(folder)
-    recipe = _recipe(repository, folder)
     stamp = folder / "parked-hvac.stamp"
-    if python.exists() and stamp.is_file() and stamp.read_text(encoding="utf-8") == recipe:
+    stamped = stamp.read_text(encoding="utf-8") if stamp.is_file() else ""
+    recipe = f"{_recipe(repository)}\n{folder}\n"
+    if stamped == recipe and python.exists():
         return python
     try:
-        _forget(stamp)
-        if not _works(python):
+        stamp.unlink(missing_ok=True)
+        moved = bool(stamped) and stamped.splitlines()[1:] != [str(folder)]
+        if moved or not _works(python):  # the programs in a moved environment point to its old place
             _make(folder, say)
         _install(repository, folder, say)
         stamp.write_text(recipe, encoding="utf-8")
@@ -61,31 +65,20 @@ def prepare(repository: Path, say: Say) -> Path:
     return python
 
 
-def _recipe(repository: Path, folder: Path) -> str:
-    """Digest of all that the environment is made from; its own path counts, for it cannot be moved."""
-    digest = hashlib.sha256()
+def _recipe(repository: Path) -> str:
+    """Digest of what the environment is made from; the course is installed in place, so its path counts."""
+    digest = hashlib.sha256(f"{repository}\n".encode())
     for path in (repository / "requirements.txt", repository / "widgets" / "pyproject.toml"):
         if not path.is_file():
             raise Trouble(f"There is no {path}: this copy of the course is incomplete, fetch it again.")
         digest.update(path.read_bytes())
-    digest.update(f"{repository}\n{folder}\n".encode())
     return digest.hexdigest()
 
 
-def _forget(stamp: Path) -> None:
-    if stamp.exists():
-        stamp.unlink()
-
-
 def _works(python: Path) -> bool:
-    """Whether an environment is there whose Python runs and has pip (a half-made or moved one has not)."""
-    if not python.exists():
-        return False
+    """Whether an environment is there whose Python runs and has pip; a half-made one has not."""
     try:
-        # The prefix tells a moved environment: its programs still point to the old place.
-        code = "import pip, sys; print(sys.prefix)"
-        tried = subprocess.run([python, "-c", code], capture_output=True, text=True, check=False)
-        return tried.returncode == 0 and os.path.samefile(tried.stdout.strip(), python.parent.parent)
+        return subprocess.run([python, "-c", "import pip"], capture_output=True, check=False).returncode == 0
     except OSError:
         return False
 
@@ -100,9 +93,7 @@ def _make(folder: Path, say: Say) -> None:
         raise Trouble(_no_venv())
     say(f"Making a Python environment in {folder} ...")
     folder.mkdir(parents=True, exist_ok=True)
-    made = subprocess.run(
-        [sys.executable, "-m", "venv", "--clear", folder], capture_output=True, text=True, check=False
-    )
+    made = subprocess.run([sys.executable, *MAKE, folder], capture_output=True, text=True, check=False)
     if made.returncode != 0:
         report = made.stdout + made.stderr
         if "ensurepip" in report:
@@ -126,8 +117,8 @@ def _install(repository: Path, folder: Path, say: Say) -> None:
     log = folder / "install.log"
     log.write_text("", encoding="utf-8")
     collected = 0
-    for line in _pip(folder, log, ["--retries", "2", "--requirement", str(requirements)]):
-        if line.startswith(("Collecting ", "Requirement already satisfied: ")):
+    for line in _pip(folder, log, ["--retries", PIP_RETRIES, "--requirement", str(requirements)]):
+        if line.startswith(("Collecting ", "Processing ", "Requirement already satisfied: ")):
             collected += 1
             if collected % 20 == 0:
                 say(f"  {collected} packages fetched")

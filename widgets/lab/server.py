@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 import secrets
 import socket
 import subprocess
@@ -22,18 +23,25 @@ SETTINGS = Path(__file__).resolve().parent / "config"
 HOST = "127.0.0.1"
 FIRST_PORT = 8888
 PORTS_TRIED = 50
+PORT_LOST = re.compile(r"port \d+ is not available|port \d+ is already in use", re.IGNORECASE)
+END_LIMIT_S = 10.0  # JupyterLab ends its kernels in a second or two
 START_LIMIT_S = 180  # a cold disk and a virus scanner took most of a minute; beyond that it hangs
 
 
 @dataclass(frozen=True)
 class Server:
-    """A running JupyterLab. ``address`` ends without a slash; ``log`` holds what it prints."""
+    """A running JupyterLab; ``log`` holds what it prints."""
 
     process: subprocess.Popen[bytes]
-    address: str
+    port: int
     token: str
     course: Path
     log: Path
+
+    @property
+    def address(self) -> str:
+        """Address of its first page, without a slash at the end."""
+        return f"http://{HOST}:{self.port}"
 
     def page(self, notebook: Path) -> str:
         """Address that opens one notebook alone, with the token that lets its user in."""
@@ -41,41 +49,28 @@ class Server:
         return f"{self.address}/doc/tree/{path}?token={self.token}"
 
 
-def choose_port(wanted: int | None) -> int:
-    """The port asked for, or the first free one from 8888 on; raises Trouble where taken."""
-    if wanted is not None:
-        if not _is_free(wanted):
-            raise Trouble(
-                f"Port {wanted} is taken: leave --port away to have a free one chosen, or name another."
-            )
-        return wanted
-    for port in range(FIRST_PORT, FIRST_PORT + PORTS_TRIED):
-        if _is_free(port):
-            return port
-    raise Trouble(f"Ports {FIRST_PORT} to {port} are all taken: name a free one with --port NUMBER.")
+def start(python: Path, course: Path, wanted_port: int | None) -> Server:
+    """Start JupyterLab on a course folder and wait until it answers.
 
-
-def start(python: Path, course: Path, port: int) -> Server:
-    """Start JupyterLab on a course folder and wait until it answers; raises Trouble where it does not."""
-    state = course / STATE
-    state.mkdir(parents=True, exist_ok=True)
-    log = state / "jupyterlab.log"
-    token = secrets.token_hex(16)
-    with log.open("wb") as kept:
-        process = subprocess.Popen(
-            command(python, course, port),
-            env=environment(state, token),
-            stdin=subprocess.DEVNULL,
-            stdout=kept,
-            stderr=subprocess.STDOUT,
-        )
-    server = Server(process, f"http://{HOST}:{port}", token, course, log)
-    try:
-        _wait_until_up(server)
-    except BaseException:
-        stop(server)
-        raise
-    return server
+    It takes the port wanted or, where none is, the first free one from 8888 on. Raises Trouble where
+    there is none or JupyterLab does not come up.
+    """
+    ports = range(FIRST_PORT, FIRST_PORT + PORTS_TRIED) if wanted_port is None else [wanted_port]
+    for port in ports:
+        if not _is_free(port):
+            continue
+        server = _launch(python, course, port)
+        try:
+            if _comes_up(server):
+                return server
+        except BaseException:
+            stop(server)
+            raise
+    if wanted_port is None:
+        raise Trouble(f"Ports {ports[0]} to {ports[-1]} are all taken: name a free one with --port NUMBER.")
+    raise Trouble(
+        f"Port {wanted_port} is taken: name another, or leave --port away to have a free one chosen."
+    )
 
 
 def stop(server: Server) -> None:
@@ -85,7 +80,7 @@ def stop(server: Server) -> None:
             _ask(server, "/api/shutdown", method="POST")
     for force in (server.process.terminate, server.process.kill):
         try:
-            server.process.wait(timeout=10)
+            server.process.wait(timeout=END_LIMIT_S)
             return
         except subprocess.TimeoutExpired:
             force()
@@ -145,17 +140,35 @@ def _is_free(port: int) -> bool:
     return True
 
 
-def _wait_until_up(server: Server) -> None:
+def _launch(python: Path, course: Path, port: int) -> Server:
+    state = course / STATE
+    state.mkdir(parents=True, exist_ok=True)
+    log = state / "jupyterlab.log"
+    token = secrets.token_hex(16)
+    with log.open("wb") as kept:
+        process = subprocess.Popen(
+            command(python, course, port),
+            env=environment(state, token),
+            stdin=subprocess.DEVNULL,
+            stdout=kept,
+            stderr=subprocess.STDOUT,
+        )
+    return Server(process, port, token, course, log)
+
+
+def _comes_up(server: Server) -> bool:
+    """Wait for the first answer; False where another program took the port meanwhile."""
     until = time.monotonic() + START_LIMIT_S
     while time.monotonic() < until:
         if server.process.poll() is not None:
-            tail = server.log.read_text(encoding="utf-8", errors="replace").strip().splitlines()[-1:]
-            raise Trouble(
-                f"JupyterLab ended at once with '{''.join(tail)}': read {server.log} and start again."
-            )
+            report = server.log.read_text(encoding="utf-8", errors="replace").strip()
+            if PORT_LOST.search(report):
+                return False
+            last = report.splitlines()[-1] if report else "no word"
+            raise Trouble(f"JupyterLab ended at once with '{last}': read {server.log} and start again.")
         with contextlib.suppress(OSError):
             _ask(server, "/api/status")
-            return
+            return True
         time.sleep(0.1)
     raise Trouble(f"JupyterLab did not answer within {START_LIMIT_S} s: read {server.log} and start again.")
 
