@@ -17,8 +17,8 @@ c.CourseDirectory.release_directory = "lessons"
 c.CourseDirectory.db_url = f"sqlite:///{repository / '.course' / 'author-gradebook.db'}"
 c.CourseDirectory.ignore = [".ipynb_checkpoints", "*.pyc", "__pycache__", "feedback"]
 
-# A grading cell analyses an attempt in a process of its own, some seconds on a slow machine.
-c.Execute.timeout = 240
+# A grading cell takes some seconds; a cell without end must not hold up a class.
+c.Execute.timeout = 90
 # Output of a learner's cells is kept short in what a person marks.
 c.LimitOutput.max_lines = 400
 c.LimitOutput.max_traceback = 40
@@ -26,7 +26,5 @@ c.LimitOutput.max_traceback = 40
 c.ClearSolutions.code_stub = {"python": "# your answer here"}
 c.ClearSolutions.text_stub = "Your answer here."
 
-# What a learner wrote is shown to the person who marks it, so it must not act as markup or fetch anything.
+# What a learner wrote is shown to the person who marks it, so it must not act as markup there.
 c.HTMLExporter.sanitize_html = True
-c.HTMLExporter.mathjax_url = ""
-c.HTMLExporter.require_js_url = ""

@@ -1,4 +1,4 @@
-"""A job card that a colleague left: readings taken by a script on the learner's own variant, verdicts to be given."""
+"""A job card that a colleague left: readings taken on the learner's own variant, verdicts to be given."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Card(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What data/cards says: the steps taken before the card was left; file and work order have the card's name."""
+    """What data/cards says: the steps taken before the card was left. Its work order has the same name."""
 
     steps: tuple[Step, ...]
 
@@ -39,9 +39,9 @@ def card_named(name: str) -> Card:
 
 
 def leave_card(name: str) -> str:
-    """Put the colleague's card NAME.jsonl beside the notebook, unless it is there; returns the name for the bench.
+    """Put the colleague's card NAME.jsonl beside the notebook, unless it is there; gives the bench its name.
 
-    While nbgrader runs the notebook nothing is begun. What is wrong with a card that is there, the bench says.
+    While nbgrader runs the notebook nothing is begun. The bench says what is wrong with a card that is there.
     """
     if "NBGRADER_EXECUTION" not in os.environ:
         with contextlib.suppress(AttemptError, OrderError, Refused, OSError):
@@ -56,7 +56,7 @@ def _left(name: str, card: Card) -> Attempt:
     else:
         hand_out = Path(HAND_OUT_NAME)
         attempt = start(name, read_hand_out(hand_out).learner if hand_out.is_file() else SELF_STUDY, file)
-    # A kernel that was killed in the middle leaves some steps to take; once all are there, the rest is the learner's.
+    # A kernel killed in the middle leaves steps to take; once all are there, the rest is the learner's.
     if begun_as(attempt, card):
         for step in card.steps[len(attempt.entries) :]:
             attempt.do(step.verb, **step.arguments)

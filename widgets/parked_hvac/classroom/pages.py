@@ -13,8 +13,9 @@ from statistics import fmean, median
 import jinja2
 from markupsafe import Markup
 
+from parked_hvac.classroom.exercises import WRITE_UP
 from parked_hvac.classroom.folder import ClassFolder
-from parked_hvac.classroom.results import LessonMark
+from parked_hvac.classroom.results import ExerciseMark, LessonMark
 from parked_hvac.classroom.roster import Learner
 
 
@@ -83,10 +84,28 @@ def _environment() -> jinja2.Environment:
     sheet = files("parked_hvac.classroom").joinpath("templates/sheet.css").read_text("utf-8")
     # Our own style sheet is the one text that goes in as it is.
     environment.globals["sheet"] = Markup(sheet)
-    environment.filters["points"] = lambda points: f"{points:.2f}".rstrip("0").rstrip(".")
+    environment.filters["points"] = _points
     environment.filters["moment"] = lambda text: f"{datetime.fromisoformat(text).astimezone():%Y-%m-%d %H:%M}"
-    environment.filters["words"] = lambda cell: cell.replace("-", " ")
+    environment.filters["given"] = _given
+    environment.filters["words"] = _words
     return environment
+
+
+def _given(exercise: ExerciseMark) -> str:
+    """Points of an exercise, or why there are none."""
+    if exercise.points is None:
+        return "to mark" if exercise.state == "to mark" else "no score"
+    return _points(exercise.points)
+
+
+def _points(points: float) -> str:
+    return f"{points:.2f}".rstrip("0").rstrip(".")
+
+
+def _words(cell: str) -> str:
+    """A graded cell's name as a heading: 'night-call-points' is the Night call."""
+    name = cell.removesuffix("-points").removesuffix(WRITE_UP)
+    return name.replace("-", " ").capitalize() + (": write-up" if cell.endswith(WRITE_UP) else "")
 
 
 def _replace(path: Path, text: str) -> None:
