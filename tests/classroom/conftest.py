@@ -12,6 +12,7 @@ from parked_hvac.classroom.folder import ClassFolder
 from parked_hvac.classroom.handout import hand_out
 from parked_hvac.classroom.new import new_class
 from parked_hvac.classroom.roster import parse_roster
+from tests.classroom.learners import CAUSE, JOB, key_with
 
 # Invented people; one name would break a table without quotes, one would act as markup or as a formula.
 ROSTER = """id,name,email
@@ -23,6 +24,9 @@ E05,Ada Ng,
 F06,Bo Ek,
 G07,Cy Rao,
 H08,Di Wu,
+I09,El Xu,
+J10,Fa Yu,
+K11,Gu Zo,
 """
 
 
@@ -39,6 +43,8 @@ def made_class(tmp_path_factory: pytest.TempPathFactory) -> ClassFolder:
         silent,
         due={"lesson-04-power-on-its-way": "2026-12-01T17:00:00+00:00"},
     )
+    # A chosen key in place of the random one: each learner's cause is then the same in every run.
+    folder.key.write_text(key_with("A17", JOB, CAUSE) + "\n", "ascii")
     hand_out(folder, silent)
     return folder
 

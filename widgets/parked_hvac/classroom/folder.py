@@ -131,7 +131,8 @@ class ClassFolder:
         return settings
 
     def read_roster(self) -> tuple[Learner, ...]:
-        """The learners of this class."""
+        """The learners of this class. Raises ClassError where the folder is none."""
+        self.read_settings()
         return read_roster(self.roster)
 
     def read_key(self) -> str:

@@ -17,12 +17,13 @@ from typing import Any
 from parked_hvac.classroom.course import autograde, course_api, last_sentence
 
 
-def run_notebook(root: Path, learner: str, lesson: str) -> dict[str, Any]:
+def run_notebook(root: Path, learner: str, lesson: str, cell_s: float) -> dict[str, Any]:
     """Reply {ran, reason, figures: {cell: points or None}}; ``root`` is laid out as cohort.py does.
 
     The notebook as nbgrader ran it is then at autograded/LEARNER/LESSON below ``root``.
     """
     api = course_api(root, root / "gradebook.db", root / "solutions", root / "lessons")
+    api.config.Execute.timeout = int(cell_s)
     result = autograde(api, lesson, learner)
     notebook = root / "autograded" / learner / lesson / f"{lesson}.ipynb"
     if not result["success"] or not notebook.is_file():
@@ -56,7 +57,8 @@ def main() -> None:
     with contextlib.redirect_stdout(sys.stderr), warnings.catch_warnings():
         warnings.simplefilter("ignore")
         request = json.load(sys.stdin)
-        text = json.dumps(run_notebook(Path(request["root"]), request["learner"], request["lesson"]))
+        reply = run_notebook(Path(request["root"]), request["learner"], request["lesson"], request["cell_s"])
+        text = json.dumps(reply)
     sys.stdout.write(text)
 
 

@@ -22,10 +22,10 @@ def run_apart(folder: ClassFolder, learner: str, lesson: str, limits: Limits) ->
         shutil.copytree(folder.sources / lesson, root / "solutions" / lesson)
         shutil.copytree(folder.submitted / learner / lesson, root / "submitted" / learner / lesson)
         command = [sys.executable, "-I", "-m", "parked_hvac.classroom.notebook_run"]
-        request = json.dumps({"root": str(root), "learner": learner, "lesson": lesson}).encode()
+        asked = {"root": str(root), "learner": learner, "lesson": lesson, "cell_s": limits.cell_s}
         try:
             reply: dict[str, Any] = json.loads(
-                run_guarded(command, request, limits.timeout_s, limits.memory_bytes, root)
+                run_guarded(command, json.dumps(asked).encode(), limits.timeout_s, limits.memory_bytes, root)
             )
         except (Overrun, OSError, ValueError) as error:
             return {"ran": False, "reason": str(error), "figures": {}}
