@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from math import isfinite
 from typing import Any
 
 from parked_hvac.instruments.meter import FUNCTIONS
@@ -256,7 +255,7 @@ def _value(verb: str, argument: Argument, given: Any) -> Value:
 def _within(verb: str, argument: Argument, given: float) -> float:
     assert argument.low is not None
     assert argument.high is not None
-    if not (isfinite(given) and argument.low <= given <= argument.high):
+    if not argument.low <= given <= argument.high:  # false for NaN as well
         raise Refused(f"{verb} cannot take {argument.name} = {_short(given)}: {_allowed(argument)}")
     return given
 
@@ -291,7 +290,10 @@ def _allowed(argument: Argument) -> str:
 
 
 def _short(given: Any) -> str:
-    shown = repr(given)
+    try:
+        shown = repr(given)
+    except ValueError:  # a whole number of thousands of digits
+        shown = f"a {type(given).__name__}"
     return shown if len(shown) <= 60 else shown[:57] + "…"
 
 

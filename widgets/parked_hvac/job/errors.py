@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import msgspec
+
+NOT_DECODABLE = (msgspec.DecodeError, UnicodeDecodeError, RecursionError)
+"""What decoding JSON from outside raises: wrong form or type, bytes that are no text, nested too deep."""
+
 
 class Refused(ValueError):
     """An action that cannot be done now; nothing is recorded and no time passes."""

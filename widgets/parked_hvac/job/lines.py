@@ -13,7 +13,7 @@ from typing import TypeVar
 
 import msgspec
 
-from parked_hvac.job.errors import AttemptError
+from parked_hvac.job.errors import NOT_DECODABLE, AttemptError
 
 FORMAT = "parked-hvac attempt"
 VERSION = 1
@@ -85,7 +85,7 @@ def parse_header(raw: bytes, name: str) -> Header:
     """The header in the first line of a file; AttemptError with what to do."""
     try:
         versioned = msgspec.json.decode(raw, type=_Versioned)
-    except (msgspec.DecodeError, RecursionError):
+    except NOT_DECODABLE:
         raise AttemptError(f"{name}, line 1 is no header of an attempt: {_REMEDY}.") from None
     if versioned.format != FORMAT:
         raise AttemptError(
@@ -119,7 +119,7 @@ def parse_line(raw: bytes, name: str, number: int, n: int, previous: str) -> Lin
 def _decoded(raw: bytes, kind: type[T], name: str, number: int) -> T:
     try:
         return msgspec.json.decode(raw, type=kind)
-    except (msgspec.DecodeError, RecursionError) as error:
+    except NOT_DECODABLE as error:
         raise AttemptError(f"{name}, line {number} is damaged ({error}): {_REMEDY}.") from None
 
 

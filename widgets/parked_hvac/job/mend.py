@@ -53,5 +53,6 @@ def _bears(edit: Edit, part: str, values: Floats) -> NDArray[np.bool_]:
         low, high = (own.value - slack) * low, (own.value + slack) * high
     else:
         low, high = own.value * low * np.exp(-slack), own.value * high * np.exp(slack)
+    low, high = min(low, high), max(low, high)
     least, most = own.range
     return (values >= min(low, most)) & (values <= max(high, least))

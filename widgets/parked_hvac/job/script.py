@@ -9,7 +9,7 @@ from pathlib import Path
 import msgspec
 
 from parked_hvac.job.actions import Value, checked
-from parked_hvac.job.errors import Refused
+from parked_hvac.job.errors import NOT_DECODABLE, Refused
 from parked_hvac.job.lines import LONGEST_FILE_BYTES, LONGEST_LINE_BYTES, MOST_LINES
 
 
@@ -45,7 +45,7 @@ def read_script(path: Path) -> list[Step]:
         try:
             given = msgspec.json.decode(row, type=_Row)
             steps.append(Step(number, given.action, checked(given.action, given.arguments)))
-        except (msgspec.DecodeError, RecursionError) as error:
+        except NOT_DECODABLE as error:
             raise Refused(
                 f'{path}, line {number} is no action ({error}): give {{"action": …, "arguments": {{…}}}}.'
             ) from None

@@ -16,7 +16,7 @@ from pathlib import Path
 import msgspec
 from cryptography.fernet import Fernet, InvalidToken
 
-from parked_hvac.job.errors import AttemptError, OrderError
+from parked_hvac.job.errors import NOT_DECODABLE, AttemptError, OrderError
 from parked_hvac.job.order import Order
 
 HAND_OUT_NAME = "hand-out.json"
@@ -68,7 +68,7 @@ def unseal(sealed: str) -> Ticket:
     """The ticket inside; AttemptError for one that is damaged or was not made by this course."""
     try:
         return msgspec.json.decode(Fernet(_CURTAIN).decrypt(sealed.encode("ascii")), type=Ticket)
-    except (InvalidToken, UnicodeEncodeError, msgspec.DecodeError, TypeError):
+    except (InvalidToken, UnicodeEncodeError, *NOT_DECODABLE):
         raise AttemptError(
             f"The ticket {sealed[:12]!r}… cannot be opened: ask for a new hand-out, or start a new attempt."
         ) from None
@@ -104,7 +104,7 @@ def read_hand_out(path: Path) -> HandOut:
         raise AttemptError(
             f"The hand-out {path} cannot be read ({error.strerror}): copy it there again."
         ) from None
-    except (msgspec.DecodeError, RecursionError) as error:
+    except NOT_DECODABLE as error:
         raise AttemptError(f"{path} is no hand-out ({error}): ask your instructor for a new one.") from None
     if hand_out.format != HAND_OUT_FORMAT or hand_out.version != 1:
         raise AttemptError(
@@ -118,8 +118,8 @@ def check_learner(learner: str) -> None:
     """Raise OrderError for a learner id that could not stand in a file name."""
     if not isinstance(learner, str) or not _LEARNER.fullmatch(learner):
         raise OrderError(
-            f"{learner!r} is no learner id: use up to 64 letters, digits, dots, hyphens or underscores, "
-            "such as 'A17'."
+            f"{str(learner)[:70]!r} is no learner id: use up to 64 letters, digits, dots, hyphens "
+            "or underscores, such as 'A17'."
         )
 
 
