@@ -94,6 +94,14 @@ def test_does_the_current_taken_fall_as_the_battery_fills():
     assert held == pytest.approx(14.4, abs=0.01)
 
 
+@pytest.mark.parametrize("trickle_A", [0.001, 0.1])
+def test_does_a_trickle_of_charge_leave_surface_charge_as_long_as_rest_does(trickle_A):
+    charged = BatteryState(0.6, surface_V=1.0)
+    trickled = advance(charged, AGM, -trickle_A, 10.0).surface_V
+    assert trickled == pytest.approx(advance(charged, AGM, 0.0, 10.0).surface_V, abs=1e-6)
+    assert trickled < 1.0
+
+
 def test_does_accepted_current_grow_with_overvoltage_and_fall_with_charge_and_cold():
     over = np.linspace(0.0, 2.5, 30)
     half = BatteryState(0.5)
