@@ -1,7 +1,7 @@
 """Does every picture show what the truck has, each thing once and apart from the next?
 
-Source of the least distance: WCAG 2.2, success criterion 2.5.8 (24 CSS pixels; at 1280 a drawing unit is about
-one pixel).
+Source of the least distance: WCAG 2.2, success criterion 2.5.8 (24 CSS pixels; at 1280 a drawing unit is
+about one pixel).
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from parked_hvac.bench.cautions import safety
+from parked_hvac.assessment import rules
 from parked_hvac.bench.words import minutes
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.faults import faults
@@ -36,7 +36,7 @@ def cause_view(attempt: Attempt) -> dict[str, Any]:
     return {
         "kind": "causes",
         "title": "Name the cause",
-        "question": "What do your readings prove? You can name another cause later, but the first one is on the card for good.",
+        "question": "What do your readings prove? You can name another cause later; both stay on the card.",
         "verb": "conclude",
         "argument": "cause",
         "go": "Name it",
@@ -57,12 +57,9 @@ def repair_view(attempt: Attempt) -> dict[str, Any]:
     return {
         "kind": "causes",
         "title": "Repair and prove",
-        "question": " ".join(
-            [
-                "Choose the repair. Then prove it: bring the complaint about again and take the reading that was wrong.",
-                safety()["maker_first"].caution if "maker_first" in safety() else "",
-            ]
-        ),
+        "question": "Choose the repair. Then prove it: bring the complaint about again, and take the reading "
+        "that was wrong.",
+        "caution": " ".join(rules.cautions_at("repair", {"fault": chosen})),
         "verb": "repair",
         "argument": "fault",
         "go": "Repair it",
@@ -77,7 +74,8 @@ def write_up_view(attempt: Attempt) -> dict[str, Any]:
     return {
         "kind": "writing",
         "title": "Write up",
-        "question": "Three short texts that the office and the next technician understand without you. A person marks them.",
+        "question": "Three short texts that the office and the next technician understand without you. "
+        "A person marks them.",
         "fields": [list(one) for one in FIELDS],
         "texts": {name: written.get(name, "") for name, _, _ in FIELDS},
         "note": "It is on the card; you can write it again." if written else "",

@@ -31,13 +31,15 @@ def _read(name: str) -> str:
     return (_FOLDER / name).read_text(encoding="utf-8")
 
 
-class Panel(anywidget.AnyWidget):  # type: ignore[misc]
-    """One part of the screen: ``view`` is what it shows now, ``fixed`` what never changes; clicks come as messages."""
+class Panel(anywidget.AnyWidget):
+    """One part of the screen: ``view`` is what it shows now, ``fixed`` what never changes."""
 
     view = traitlets.Dict().tag(sync=True)
     fixed = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, receive: Callable[[Message], None], fixed: dict[str, Any], view: dict[str, Any]) -> None:
+    def __init__(
+        self, receive: Callable[[Message], None], fixed: dict[str, Any], view: dict[str, Any]
+    ) -> None:
         """``receive`` is given each message of the screen and must not raise."""
         super().__init__(fixed=fixed, view=view)
         self._receive = receive

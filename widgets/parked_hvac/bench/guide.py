@@ -1,4 +1,4 @@
-"""Prompts that accompany a first job: each waits for readings, asks a question, and explains after the answer."""
+"""Prompts that accompany a first job: each waits for readings, asks, and explains after the answer."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 class Prompt:
     """A hint until enough readings are taken, then a question, then its explanation.
 
-    ``readings``: how many it waits for; ``at``: count only readings with these terminals, either way round (empty: any);
-    ``action``: count only readings of this verb ('measure', 'clamp', …; empty: any). Without ``choices`` the explanation
-    comes at once. ``right``: index of the right choice, None where each is a matter of opinion.
+    ``readings``: how many it waits for; ``at``: count only readings with these terminals, either way round
+    (empty: any); ``action``: count only readings of this verb ('measure', 'clamp', …; empty: any). Without
+    ``choices`` the explanation comes at once. ``right``: index of the right choice, None for an opinion.
     """
 
     hint: str
@@ -72,7 +72,15 @@ def view(attempt: Attempt, progress: Progress) -> dict[str, Any]:
     """What the strip shows now."""
     total = len(progress.prompts)
     if progress.at >= total:
-        return {"done": True, "step": "", "text": "", "choices": [], "answer": None, "explanation": "", "next": None}
+        return {
+            "done": True,
+            "step": "",
+            "text": "",
+            "choices": [],
+            "answer": None,
+            "explanation": "",
+            "next": None,
+        }
     prompt = progress.prompts[progress.at]
     met = prompt.met(attempt)
     answered = met and (progress.answer is not None or not prompt.choices)
@@ -92,3 +100,36 @@ def _verdict(prompt: Prompt, answer: int | None) -> str:
     if prompt.right is None or answer is None:
         return ""
     return "Yes." if answer == prompt.right else "Not quite."
+
+
+FIRST_STEPS = (
+    Prompt(
+        hint="Prove the meter before you trust it: press 'prove', then judge the reading on the job card.",
+        action="prove_meter",
+        question="The tool box holds a source whose voltage is written on it. What does this reading tell?",
+        choices=("whether the meter can be believed", "whether the truck's batteries are good"),
+        right=0,
+        explanation="Nothing about the truck. But a meter that agrees with a known source can be believed.",
+    ),
+    Prompt(
+        hint="Put on eye protection, take rings off, go to the auxiliary bank and take its lid off. Put the "
+        "red lead on G2+ and the black one on X0, look at the display, and write it on the card.",
+        at=("G2+", "X0"),
+        question="Everything is switched off. What can this voltage tell?",
+        choices=("how full the bank is, roughly", "whether the bank can carry a load"),
+        right=0,
+        explanation="At rest a voltage tells about charge. Whether the bank holds up shows only under load.",
+    ),
+    Prompt(
+        hint="Leave the leads where they are. Turn the key on, switch parked cooling on, let a minute pass, "
+        "watch the display, and write the reading down again.",
+        at=("G2+", "X0"),
+        readings=2,
+        question="Compare the two readings on your card. What made the difference, if there is one?",
+        choices=("current flowing out of the bank", "the meter"),
+        right=0,
+        explanation="Current through the battery's own resistance lowers its voltage. If nothing changed, "
+        "nothing runs, and that is worth knowing too.",
+    ),
+)
+"""For someone who sees the bench for the first time."""

@@ -11,7 +11,12 @@ if TYPE_CHECKING:
     from parked_hvac.job.attempt import Attempt
     from parked_hvac.job.order import Order
 
-PAPERS = (("order", "Order"), ("spec_sheet", "Spec sheet"), ("wiring", "Wiring"), ("tables", "Resistance tables"))
+PAPERS = (
+    ("order", "Order"),
+    ("spec_sheet", "Spec sheet"),
+    ("wiring", "Wiring"),
+    ("tables", "Resistance tables"),
+)
 
 
 class Head(Panel):

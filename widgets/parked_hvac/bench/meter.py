@@ -1,4 +1,4 @@
-"""The meter's panel: it shows what it would show now, and costs a minute only when the reading is written down."""
+"""The meter: it shows what it would show now, and costs a minute only when the reading is written down."""
 
 from __future__ import annotations
 
@@ -14,7 +14,11 @@ if TYPE_CHECKING:
     from parked_hvac.job.attempt import Attempt
 
 NO_LEADS = "– – –"
-HOLDS = (("none", "now", "The value of this moment, no hold"), ("min", "hold min", "Hold the lowest value"), ("max", "hold max", "Hold the highest value"))
+HOLDS = (
+    ("none", "now", "The value of this moment, no hold"),
+    ("min", "hold min", "Hold the lowest value"),
+    ("max", "hold max", "Hold the highest value"),
+)
 
 
 class Meter(Panel):
@@ -52,9 +56,21 @@ def view(attempt: Attempt, screen: Screen) -> dict[str, Any]:
         "ready": ready,
         "write": f"Write it on the card ({minutes(cost['measure'])})",
         "tools": [
-            [f"touch leads ({minutes(cost['touch_leads'])})", "touch_leads", "Hold the leads together on ohms"],
-            [f"prove ({minutes(cost['prove_meter'])})", "prove_meter", "Prove the meter on the known source of the tool box"],
-            [f"swap ({minutes(cost['change_meter'])})", "change_meter", "Lay this meter aside and take the other one"],
+            [
+                f"touch leads ({minutes(cost['touch_leads'])})",
+                "touch_leads",
+                "Hold the leads together on ohms",
+            ],
+            [
+                f"prove ({minutes(cost['prove_meter'])})",
+                "prove_meter",
+                "Prove the meter on the known source of the tool box",
+            ],
+            [
+                f"swap ({minutes(cost['change_meter'])})",
+                "change_meter",
+                "Lay this meter aside and take the other one",
+            ],
         ],
     }
 

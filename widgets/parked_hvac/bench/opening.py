@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from parked_hvac.bench.guide import FIRST_STEPS, Prompt
 from parked_hvac.bench.summary import Notice, Summary
 from parked_hvac.bench.widget import Bench
 from parked_hvac.job.attempt import Attempt, resume, start
@@ -14,9 +14,6 @@ from parked_hvac.job.errors import AttemptError, OrderError
 from parked_hvac.job.order import order_named
 from parked_hvac.job.seal import HAND_OUT_NAME, read_hand_out
 from parked_hvac.tables import DataError
-
-if TYPE_CHECKING:
-    from parked_hvac.bench.guide import Prompt
 
 SELF_STUDY = "self-study"
 """Learner of an attempt outside any class."""
@@ -35,12 +32,12 @@ def bench(
     guided: bool = False,
     guide: Sequence[Prompt] = (),
 ) -> Bench | Summary | Notice:
-    """The bench for a work order; as the last line of a cell it shows itself.
+    """Open the bench for a work order; as the last line of a cell it shows itself.
 
-    ``path``: attempt file (default ORDER.jsonl in the notebook's folder), resumed if it is there. ``learner``: default
-    the one of hand-out.json in the folder, else 'self-study'. ``guide``: prompts shown one after another (``guided``
-    False with prompts given leaves them out). Never raises for a wrong name or a damaged file: the sentence is shown.
-    While nbgrader runs the notebook it gives a static summary and begins nothing.
+    ``path``: attempt file (default ORDER.jsonl in the notebook's folder), resumed if it is there.
+    ``learner``: default the one of hand-out.json in the folder, else 'self-study'. ``guided`` adds the
+    prompts for newcomers, ``guide`` those of a lesson. Never raises for a wrong name or a damaged file: the
+    sentence is shown. While nbgrader runs the notebook it gives a static summary and begins nothing.
     """
     file = Path(path) if path is not None else Path(f"{order_id}.jsonl")
     try:
@@ -52,7 +49,7 @@ def bench(
     earlier = _open.pop(file.resolve(), None)
     if earlier is not None:
         earlier.close_all()
-    made = Bench(attempt, tuple(guide) if guided or guide else ())
+    made = Bench(attempt, (*(FIRST_STEPS if guided else ()), *guide))
     _open[file.resolve()] = made
     return made
 
@@ -63,8 +60,8 @@ def _attempt(order_id: str, file: Path, learner: str | None) -> Attempt:
         attempt = resume(file)
         if attempt.order.id != order.id:
             raise AttemptError(
-                f"{file} holds an attempt at {attempt.order.id!r}, not at {order.id!r}: give another path, or run "
-                f"bench({attempt.order.id!r})."
+                f"{file} holds an attempt at {attempt.order.id!r}, not at {order.id!r}: give another path, "
+                f"or run bench({attempt.order.id!r})."
             )
         return attempt
     return start(order.id, learner or _learner(file.parent), file)
@@ -78,5 +75,3 @@ def _learner(folder: Path) -> str:
     """Who works here, as the class's hand-out beside the notebook says."""
     hand_out = folder / HAND_OUT_NAME
     return read_hand_out(hand_out).learner if hand_out.is_file() else SELF_STUDY
-
-

@@ -32,7 +32,7 @@ def _paper(title: str, blocks: list[papers.Block]) -> View:
     return {"kind": "paper", "title": title, "blocks": blocks}
 
 
-PANELS: dict[str, Callable[["Attempt"], View]] = {
+PANELS: dict[str, Callable[[Attempt], View]] = {
     "order": lambda attempt: _paper("Work order", papers.order_paper(attempt.order)),
     "spec_sheet": lambda _attempt: _paper("Spec sheet", papers.spec_paper()),
     "wiring": lambda _attempt: _paper("Wiring", papers.wiring_paper()),

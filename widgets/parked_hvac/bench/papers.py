@@ -35,9 +35,10 @@ def order_paper(order: Order) -> list[Block]:
         {
             "heading": "Your job",
             "paragraphs": [
-                "Find out whether anything is wrong, and what. Prove it with readings, name the cause, repair it, prove "
-                "the repair, and write it up. Every minute counts, and so does every step that keeps you safe.",
-                "This truck is simulated. On a real one the vehicle maker's manual and your local codes decide.",
+                "Find out whether anything is wrong, and what. Prove it with readings, name the cause, "
+                "repair it, prove the repair, and write it up. Every minute counts, and so does every step "
+                "that keeps you safe.",
+                "This truck is simulated. On a real one the vehicle maker's manual and local codes decide.",
             ],
         },
     ]
@@ -57,7 +58,13 @@ def wiring_paper() -> list[Block]:
     """Every fuse and cable of the truck."""
     truck = catalogue()
     fuses = [
-        [name, fuse.label, f"{fuse.rating_A:g}", _signs(f"{fuse.start} to {fuse.end}"), truck.locations[fuse.location]]
+        [
+            name,
+            fuse.label,
+            f"{fuse.rating_A:g}",
+            _signs(f"{fuse.start} to {fuse.end}"),
+            truck.locations[fuse.location],
+        ]
         for name, fuse in truck.fuses.items()
     ]
     cables = [
@@ -67,8 +74,8 @@ def wiring_paper() -> list[Block]:
     return [
         {
             "paragraphs": [
-                "A relay's contact lies between 30 and 87, its coil between 86 and 85. Names ending in + and − are the posts "
-                "and supplies of their component; X0 is the frame."
+                "A relay's contact lies between 30 and 87, its coil between 86 and 85. Names ending in + "
+                "and − are the posts and supplies of their component; X0 is the frame."
             ]
         },
         {"table": {"caption": "Fuses", "head": ["fuse", "feeds", "A", "between", "where"], "rows": fuses}},
@@ -80,29 +87,50 @@ def wiring_paper() -> list[Block]:
 def resistance_paper() -> list[Block]:
     """Sensor resistances by temperature, and copper by cross-section."""
     kinds = sorted(set(SENSOR_CURVES.values()))
-    sensors = {kind: ", ".join(name for name, curve in SENSOR_CURVES.items() if curve == kind) for kind in kinds}
+    sensors = {
+        kind: ", ".join(name for name, curve in SENSOR_CURVES.items() if curve == kind) for kind in kinds
+    }
     rows = [
-        [f"{celsius} °C".replace("-", "−"), *(_ohms(float(thermistor.curve(kind).resistance_ohm(float(celsius)))) for kind in kinds)]
+        [
+            f"{celsius} °C".replace("-", "−"),
+            *(_ohms(float(thermistor.curve(kind).resistance_ohm(float(celsius)))) for kind in kinds),
+        ]
         for celsius in _TABLE_C
     ]
     copper = [
-        [f"{area:g}", f"{1e3 * float(wire.resistance_ohm(1.0, area)):.3g}", f"{10 * float(wire.resistance_ohm(1.0, area)) * 1e3:.3g}"]
+        [
+            f"{area:g}",
+            f"{1e3 * float(wire.resistance_ohm(1.0, area)):.3g}",
+            f"{10 * float(wire.resistance_ohm(1.0, area)) * 1e3:.3g}",
+        ]
         for area in _AREAS_MM2
     ]
     return [
         {
-            "paragraphs": ["Measured with the sensor's plug parted; the sensor takes some minutes to follow a new temperature."],
-            "table": {"caption": "Sensors, kΩ", "head": ["at", *(sensors[kind] for kind in kinds)], "rows": rows},
+            "paragraphs": [
+                "With the sensor's plug parted; the sensor takes some minutes to follow a new temperature."
+            ],
+            "table": {
+                "caption": "Sensors, kΩ",
+                "head": ["at", *(sensors[kind] for kind in kinds)],
+                "rows": rows,
+            },
         },
         {
-            "paragraphs": ["Copper at 20 °C; 10 °C more make it 4 % more. Drop in volts = amperes × milliohms ÷ 1000."],
-            "table": {"caption": "Cables, one way", "head": ["mm²", "mΩ per m", "mV per m at 10 A"], "rows": copper},
+            "paragraphs": [
+                "Copper at 20 °C; 10 °C more make it 4 % more. Drop in volts = amperes × milliohms ÷ 1000."
+            ],
+            "table": {
+                "caption": "Cables, one way",
+                "head": ["mm²", "mΩ per m", "mV per m at 10 A"],
+                "rows": copper,
+            },
         },
     ]
 
 
 def _ohms(value_ohm: float) -> str:
-    return f"{value_ohm / 1e3:.3g}" if value_ohm < 1e5 else f"{value_ohm / 1e3:.0f}"
+    return f"{value_ohm / 1e3:#.3g}"
 
 
 def _signs(text: str) -> str:

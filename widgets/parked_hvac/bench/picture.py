@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from parked_hvac.bench.cautions import cautions_at
+from parked_hvac.bench.cautions import cautions_here
 from parked_hvac.bench.drawings import drawings_for_screen
 from parked_hvac.bench.frontend import Panel, script, style
 from parked_hvac.bench.words import minutes
@@ -57,7 +57,7 @@ def view(attempt: Attempt, screen: Screen) -> dict[str, Any]:
             lead: None if name is None else truck.locations[truck.terminal(name).location]
             for lead, name in screen.leads.items()
         },
-        "cautions": list(cautions_at(attempt, screen)),
+        "cautions": list(cautions_here(attempt, screen)),
         "message": screen.message,
         "refused": None if screen.panel else screen.refused,
     }

@@ -16,7 +16,7 @@ LEADS = ("red", "black")
 
 @dataclass
 class Screen:
-    """State of the screen; nothing of it is part of the job, and all of it can be made anew from the attempt."""
+    """State of the screen; nothing of it is part of the job, all of it can be made anew from the attempt."""
 
     location: str
     function: str = "dc_volts"

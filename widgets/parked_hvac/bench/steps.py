@@ -40,7 +40,10 @@ class Step:
 
 def steps_at(attempt: Attempt, location: str) -> list[Step]:
     """Every step that the place offers now."""
-    return [*plain_steps(attempt, location), *(step for _, _, steps, _ in listed_steps(attempt, location) for step in steps)]
+    return [
+        *plain_steps(attempt, location),
+        *(step for _, _, steps, _ in listed_steps(attempt, location) for step in steps),
+    ]
 
 
 def plain_steps(attempt: Attempt, location: str) -> list[Step]:
@@ -75,7 +78,7 @@ def plain_steps(attempt: Attempt, location: str) -> list[Step]:
 
 
 def listed_steps(attempt: Attempt, location: str) -> list[tuple[str, str, list[Step], str]]:
-    """Steps that share a list: key, label, steps, words of the button. Lists with nothing in them are left out."""
+    """Steps that share a list: key, label, steps, words of the button; empty lists are left out."""
     cost = labour().verbs
     groups = [
         ("clamp", "Clamp", list(_clamps(location)), f"do it ({minutes(cost['clamp'])})"),
@@ -91,7 +94,9 @@ def listed_steps(attempt: Attempt, location: str) -> list[tuple[str, str, list[S
 def _clamps(location: str) -> Iterator[Step]:
     for name in drawings()[location].cables():
         cable = catalogue().cables[name]
-        yield Step("clamp", {"cable": name}, f"clamp on {name}, {cable.start} to {cable.end}".replace("-", "−"))
+        yield Step(
+            "clamp", {"cable": name}, f"clamp on {name}, {cable.start} to {cable.end}".replace("-", "−")
+        )
 
 
 def _fuses(attempt: Attempt, location: str) -> Iterator[Step]:
@@ -107,9 +112,13 @@ def _connectors(attempt: Attempt, location: str) -> Iterator[Step]:
             continue
         time = labour().connectors[connector.kind]
         if name in attempt.parted:
-            yield Step("seat_connector", {"connector": name}, f"seat {connector.label} ({minutes(time.seat)})")
+            yield Step(
+                "seat_connector", {"connector": name}, f"seat {connector.label} ({minutes(time.seat)})"
+            )
         else:
-            yield Step("part_connector", {"connector": name}, f"part {connector.label} ({minutes(time.part)})")
+            yield Step(
+                "part_connector", {"connector": name}, f"part {connector.label} ({minutes(time.part)})"
+            )
 
 
 def _batteries(location: str) -> Iterator[Step]:

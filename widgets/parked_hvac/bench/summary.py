@@ -35,17 +35,19 @@ class Summary:
 
     def __repr__(self) -> str:
         """The same at each run: no address in it."""
-        named = self.attempt.concluded
+        attempt = self.attempt
+        named = faults()[attempt.concluded].title if attempt.concluded else "none yet"
         return (
-            f"Attempt at {self.attempt.order.id!r} by {self.attempt.learner}: {len(self.attempt.readings)} readings in "
-            f"{self.attempt.minutes:.0f} min, cause named: {faults()[named].title if named else 'none yet'}"
+            f"Attempt at {attempt.order.id!r} by {attempt.learner}: {len(attempt.readings)} readings "
+            f"in {attempt.minutes:.0f} min, cause named: {named}"
         )
 
     def _repr_html_(self) -> str:
         words = dict(VERDICTS)
         rows = "".join(
-            f"<tr><td>{index}</td><td>{reading.minute:.0f}</td><td>{escape(reading.label)} · {escape(reading.state)}</td>"
-            f"<td>{escape(reading.display)}</td><td>{words.get(reading.verdict or '', 'not judged')}</td></tr>"
+            f"<tr><td>{index}</td><td>{reading.minute:.0f}</td>"
+            f"<td>{escape(reading.label)} · {escape(reading.state)}</td><td>{escape(reading.display)}</td>"
+            f"<td>{words.get(reading.verdict or '', 'not judged')}</td></tr>"
             for index, reading in enumerate(self.attempt.readings, 1)
         )
         written = "".join(
@@ -53,16 +55,18 @@ class Summary:
             for part, text in (self.attempt.write_up or {}).items()
         )
         return (
-            f"<p>{escape(repr(self))}</p><table><thead><tr><th>#</th><th>min</th><th>what, and in which state</th>"
-            f"<th>reading</th><th>verdict</th></tr></thead><tbody>{rows}</tbody></table>{written}"
+            f"<p>{escape(repr(self))}</p><table><thead><tr><th>#</th><th>min</th>"
+            "<th>what, and in which state</th><th>reading</th><th>verdict</th></tr></thead>"
+            f"<tbody>{rows}</tbody></table>{written}"
         )
 
 
 def not_connected(order: str) -> str:
     """HTML that a live bench hides: what a reader sees who opens the saved notebook again."""
     return (
-        f'<p class="ph-resume" role="note" style="{_NOTICE}">The bench for order <b>{escape(order)}</b> is not connected. '
-        "Run this cell again to go on where you stopped; all your work is in the attempt file.</p>"
+        f'<p class="ph-resume" role="note" style="{_NOTICE}">The bench for order <b>{escape(order)}</b> '
+        "is not connected. Run this cell again to go on where you stopped; all your work is in the attempt "
+        "file.</p>"
     )
 
 

@@ -6,8 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import ipywidgets
-
-from IPython.display import HTML, display
+from IPython.display import display
 
 from parked_hvac.bench import card, guide, hands, head, meter, panel, picture
 from parked_hvac.bench.frontend import Message, Panel
@@ -17,6 +16,7 @@ from parked_hvac.bench.summary import not_connected
 from parked_hvac.bench.trace import Trace
 from parked_hvac.job.attempt import Attempt
 from parked_hvac.job.errors import AttemptError, Refused
+from parked_hvac.job.reading import Reading
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.tables import DataError, nearest
 
@@ -25,7 +25,7 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
     """All panels of one attempt; what they show is made anew from the attempt after each message."""
 
     def __init__(self, attempt: Attempt, prompts: tuple[Prompt, ...] = ()) -> None:
-        """Lay the panels out for an attempt just started or resumed; with prompts, a guide stands below the head."""
+        """Lay the panels out for an attempt just opened; with prompts, a guide stands below the head."""
         self.attempt = attempt
         self.screen: Screen = screen_for(attempt)
         self.progress = Progress(prompts)
@@ -53,9 +53,9 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
 
     def _ipython_display_(self) -> None:
         """Show the bench, with a line under it that the live bench hides and a reopened notebook shows."""
-        display(HTML(not_connected(self.attempt.order.title)))
-        data = self._repr_mimebundle_()
-        display(*data, raw=True) if isinstance(data, tuple) else display(data, raw=True)
+        show: Callable[..., None] = display
+        show({"text/html": not_connected(self.attempt.order.title), "text/plain": ""}, raw=True)
+        show(self._repr_mimebundle_(), raw=True)
 
     def receive(self, message: Message) -> None:
         """Do what a click asks for; whatever goes wrong is said on the screen in one sentence."""
@@ -63,15 +63,17 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
         try:
             handler = _HANDLERS.get(str(message.get("do")))
             if handler is None:
-                raise Refused(f"The bench knows no {message.get('do')!r}; {nearest(str(message.get('do')), _HANDLERS)}")
+                raise Refused(
+                    f"The bench knows no {message.get('do')!r}; {nearest(str(message.get('do')), _HANDLERS)}"
+                )
             handler(self, message)
         except (Refused, AttemptError, DataError) as error:
             self.screen.refused = str(error)
         except Exception as error:
             # A callback's exception would be lost in the log console, so it is told here.
             self.screen.refused = (
-                f"The bench stumbled ({type(error).__name__}: {error}). Your work is in {self.attempt.path.name}; "
-                "run this cell again."
+                f"The bench stumbled ({type(error).__name__}: {error}). Your work is in "
+                f"{self.attempt.path.name}; run this cell again."
             )
         self.show()
 
@@ -111,7 +113,7 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
         if verb not in ("wait", "judge", "note", "write_up"):
             self.screen.trace = None
         self.screen.message = self.attempt.entries[-1].message
-        if hasattr(done, "display"):
+        if isinstance(done, Reading):
             self.screen.message = f"On the card: {done.label}: {done.display}."
         self.screen.follow(self.attempt)
         if verb in ("conclude", "repair"):

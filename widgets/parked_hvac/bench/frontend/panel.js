@@ -29,6 +29,7 @@ function causes(view, local) {
   const picked = local.picked ?? view.chosen;
   return [
     h("p", {}, view.question),
+    view.caution ? h("p", { class: "ph-caution", role: "note" }, h("b", {}, "Caution "), view.caution) : null,
     h("label", { class: "ph-field" }, h("span", {}, "Search by part or word"),
       h("input", { ...QUIET, type: "search", "data-search": "true", "data-key": "search", autocomplete: "off" })),
     h("p", { class: "ph-soft", role: "status" }, `${found.length} of ${view.fixed.causes.length} shown`),
@@ -123,6 +124,7 @@ function after(box, view, local) {
   if (view.open) {
     if (!local.open) local.from = root.activeElement;
     local.picked = null;
+    local.search = "";
     for (const field of box.querySelectorAll("[data-field]")) field.value = view.texts?.[field.dataset.field] ?? "";
     if (local.drawn) box.querySelector("[data-heading]")?.focus();
   } else if (local.from?.isConnected) local.from.focus();

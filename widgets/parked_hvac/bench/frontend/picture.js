@@ -161,7 +161,7 @@ function flag(drawing, lead, name) {
   const [x, y] = [place.x + side * 16, place.y + low * 30];
   return s(
     "g",
-    { class: `ph-flag ${lead}`, "aria-hidden": "true", "data-lead": lead },
+    { class: `ph-flag ${lead}`, "aria-hidden": "true", "data-lead": lead, "data-at": name },
     s("path", { d: path([[place.x, place.y], [x, y]]) }),
     s("circle", { cx: place.x, cy: place.y, r: 4 }),
     s("rect", { x: x - 11, y: y - 10, width: 22, height: 19, rx: 3 }),
@@ -234,12 +234,12 @@ function elsewhere(drawing, view) {
   return h("p", { class: "ph-elsewhere" }, gone.map((lead) => [h("b", { class: `ph-letter ${lead}` }, lead === "red" ? "R" : "B"), ` ${view.leads[lead]} (${view.where[lead]}) `]));
 }
 
-/** The two gravest cautions in full, the others one press away. */
+/** The gravest caution in full, the others one press away. */
 function cautions({ cautions: all }) {
   if (!all.length) return null;
-  const [more, rest] = [all.slice(2), all.length - 2];
+  const [more, rest] = [all.slice(1), all.length - 1];
   return h("div", { class: "ph-caution", role: "note", "aria-label": "Cautions" },
-    h("p", {}, h("b", {}, "Caution "), all.slice(0, 2).join(" ")),
+    h("p", {}, h("b", {}, "Caution "), all[0]),
     more.length ? h("details", { "data-key": more[0] }, h("summary", QUIET, rest === 1 ? "one more caution here" : `${rest} more cautions here`), more.map((words) => h("p", {}, words))) : null);
 }
 

@@ -1,0 +1,190 @@
+"""Plots of lessons and debriefs: drawings that follow the notebook's theme and can be read aloud."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from html import escape
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+# Stand-ins for what only the page knows; replaced after drawing by the page's own colours.
+_INK, _FAINT = "#010203", "#040506"
+_COLOURS = {_INK: "currentColor", _FAINT: "var(--jp-border-color1, #9aa5a5)"}
+_SERIES = ("#2b7f88", "#b5651d", "#6f6aa8", "#7d8b2e")
+"""Mid tones that stand out on white and on dark alike; hatches and markers tell them apart without colour."""
+_HATCHES = ("", "//", "..", "xx")
+_MARKERS = ("o", "s", "^", "D")
+_FONT = "var(--jp-ui-font-family, system-ui, sans-serif)"
+
+
+@dataclass(frozen=True, repr=False)
+class Plot:
+    """A drawing (SVG text) and the same in words."""
+
+    svg: str
+    words: str
+
+    def __repr__(self) -> str:
+        """The words, for a notebook without pictures."""
+        return self.words
+
+    def _repr_html_(self) -> str:
+        return (
+            f'<figure style="margin:8px 0;color:var(--jp-content-font-color1,#222)">{self.svg}'
+            f'<figcaption style="font-size:90%">{escape(self.words)}</figcaption></figure>'
+        )
+
+
+def voltage_along(
+    sections: Sequence[str], cases: Mapping[str, Sequence[float]], title: str = "Voltage along the feed"
+) -> Plot:
+    """Bars of voltage in V at each point of a feed, one bar per case ('no load', '18 A', …).
+
+    ``sections``: names of the points, source first; ValueError for a case without one value per point.
+    """
+    for case, values in cases.items():
+        if len(values) != len(sections):
+            raise ValueError(
+                f"Case {case!r} has {len(values)} values for {len(sections)} points: give one per point."
+            )
+    figure, axes = _sheet(7.4, 3.1)
+    width = 0.8 / len(cases)
+    for index, (case, values) in enumerate(cases.items()):
+        at = [place + (index - (len(cases) - 1) / 2) * width for place in range(len(sections))]
+        bars = axes.bar(
+            at,
+            values,
+            width * 0.92,
+            label=case,
+            color=_SERIES[index % 4],
+            hatch=_HATCHES[index % 4],
+            edgecolor=_INK,
+            linewidth=0.6,
+        )
+        axes.bar_label(bars, fmt="%.2f", fontsize=8, color=_INK, padding=1)
+    axes.set_xticks(range(len(sections)), sections)
+    everything = [value for values in cases.values() for value in values]
+    low, high = min(everything), max(everything)
+    room = max(high - low, 0.5)
+    bottom = max(0.0, low - 0.35 * room)
+    # Not from zero: a drop of half a volt in twelve is what the plot is about; the figures stand on the bars.
+    axes.set_ylim(bottom, high + 0.25 * room)
+    axes.set_ylabel(f"V, from {bottom:.1f} up" if bottom else "V")
+    told = "; ".join(
+        f"{case}: "
+        + ", ".join(f"{point} {value:.2f} V" for point, value in zip(sections, values, strict=True))
+        for case, values in cases.items()
+    )
+    return _plot(figure, axes, title, f"{title}. {told}.")
+
+
+def over_time(
+    minutes: Sequence[float],
+    series: Mapping[str, Sequence[float]],
+    unit: str,
+    title: str,
+    limit: float | None = None,
+) -> Plot:
+    """Lines over minutes, one per name, in ``unit``; ``limit`` draws a line that the spec sheet gives."""
+    figure, axes = _sheet(7.4, 3.0)
+    for index, (name, values) in enumerate(series.items()):
+        every = max(1, len(values) // 12)
+        axes.plot(
+            minutes,
+            values,
+            label=name,
+            color=_SERIES[index % 4],
+            marker=_MARKERS[index % 4],
+            markevery=every,
+            markersize=4,
+        )
+    if limit is not None:
+        axes.axhline(limit, color=_INK, linestyle="--", linewidth=1, label=f"limit {limit:g} {unit}")
+    axes.set_xlabel("minutes")
+    axes.set_ylabel(unit)
+    told = "; ".join(
+        f"{name} from {values[0]:.3g} to {values[-1]:.3g} {unit}" for name, values in series.items()
+    )
+    return _plot(figure, axes, title, f"{title}, over {minutes[-1]:g} minutes: {told}.")
+
+
+def candidates_left(
+    yours: Sequence[tuple[float, float]],
+    best: Sequence[tuple[float, float]],
+    title: str = "Causes still possible",
+) -> Plot:
+    """Steps of (minute, number of causes still possible): the learner's own beside the best path found."""
+    figure, axes = _sheet(7.4, 3.0)
+    for index, (name, path) in enumerate((("your path", yours), ("best path found", best))):
+        if not path:
+            continue
+        at, left = zip(*path, strict=True)
+        axes.step(
+            at,
+            left,
+            where="post",
+            label=name,
+            color=_SERIES[index],
+            linestyle=("-", "--")[index],
+            marker=_MARKERS[index],
+            markersize=4,
+        )
+    axes.set_xlabel("minutes on the job")
+    axes.set_ylabel("causes")
+    axes.set_ylim(bottom=0)
+    told = ". ".join(
+        f"{name}: " + ", ".join(f"{left:.0f} left at minute {minute:.0f}" for minute, left in path)
+        for name, path in (("Your path", yours), ("Best path found", best))
+        if path
+    )
+    return _plot(figure, axes, title, f"{title}. {told}.")
+
+
+def _sheet(width: float, height: float) -> tuple[Figure, Axes]:
+    """An empty drawing of so many inches; pyplot, slow to import and full of state, is not needed."""
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(width, height), layout="constrained")
+    figure.patch.set_alpha(0.0)
+    axes = figure.add_subplot()
+    axes.patch.set_alpha(0.0)
+    axes.grid(axis="y", color=_FAINT, linewidth=0.5, alpha=0.7)
+    axes.set_axisbelow(True)
+    for name, spine in axes.spines.items():
+        spine.set_color(_INK)
+        spine.set_visible(name in ("left", "bottom"))
+    axes.tick_params(colors=_INK, labelsize=9)
+    axes.xaxis.label.set_color(_INK)
+    axes.yaxis.label.set_color(_INK)
+    return figure, axes
+
+
+def _plot(figure: Figure, axes: Axes, title: str, words: str) -> Plot:
+    axes.set_title(title, color=_INK, fontsize=11, loc="left")
+    if axes.get_legend_handles_labels()[0]:
+        axes.legend(
+            frameon=False, fontsize=9, labelcolor=_INK, loc="upper right", bbox_to_anchor=(1.0, 1.13), ncols=3
+        )
+    return Plot(_svg(figure, f"{title}; told in words below."), words)
+
+
+def _svg(figure: Figure, words: str) -> str:
+    import matplotlib as mpl
+
+    written = io.StringIO()
+    with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": "parked-hvac", "font.family": "sans-serif"}):
+        figure.savefig(written, format="svg", transparent=True, metadata={"Date": None, "Creator": None})
+    text = written.getvalue()
+    text = text[text.index("<svg") :]
+    for stand_in, colour in _COLOURS.items():
+        text = text.replace(stand_in, colour)
+    text = re.sub(r"font: ([\d.]+px) [^\";]+", rf"font-size: \1; font-family: {_FONT}", text)
+    text = re.sub(r'width="[\d.]+pt" height="[\d.]+pt"', 'width="100%"', text, count=1)
+    named = f'<svg role="img" aria-label="{escape(words, quote=True)}" style="max-width:720px" '
+    return named + text[len("<svg ") :]
