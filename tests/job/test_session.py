@@ -113,6 +113,8 @@ def test_does_hold_start_anew_where_the_leads_go_and_refuse_ohms():
     assert event.reading.display == ("0.0 mV",)
     job.apply("place_leads", {**BANK, "function": "ohms"})
     assert job.hold is None
+    with pytest.raises(Refused, match="holds no extreme on ohms"):
+        job.apply("hold", {"mode": "min"})
 
 
 def test_can_nothing_be_done_twice_that_is_done():
@@ -174,7 +176,7 @@ def test_do_many_draws_do_what_each_does_alone():
         ("open_cover", {"cover": "aux_bank_lid"}),
         ("measure", BANK),
         ("switch_key", {"position": "engine"}),
-        ("wait", {"seconds": 20}),
+        ("wait", {"seconds": 60}),
         ("measure", {**BANK, "red": "G2-", "black": "X0"}),
         ("clamp", {"cable": "W7"}),
         ("look", {"location": "aux_bank"}),

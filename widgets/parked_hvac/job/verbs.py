@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+from parked_hvac.instruments.hold import HOLDABLE
 from parked_hvac.job import access, checks
 from parked_hvac.job.actions import Value
 from parked_hvac.job.errors import Refused
@@ -154,6 +155,11 @@ def hold(session: Session, given: Given) -> Done:
         return Done(labour().verbs["hold"], "The hold is off.")
     if session.leads is None:
         raise Refused("The leads are nowhere: place them before the meter can hold a value.")
+    if session.leads.function not in HOLDABLE:
+        raise Refused(
+            f"The meter holds no extreme on {checks.LABELS[session.leads.function]}: set it to DC volts, "
+            "AC volts or hertz first."
+        )
     session.arm_hold(mode)
     return Done(labour().verbs["hold"], f"The meter holds the {mode}imum from now on.")
 
