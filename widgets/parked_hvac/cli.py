@@ -114,19 +114,32 @@ def play(
 )
 @_JSON
 def grade(attempts: tuple[Path, ...], class_key: Path | None, pass_mark: float, as_json: bool) -> None:
-    """Score ATTEMPTS by replaying them; recorded values are not trusted."""
-    from parked_hvac.assessment.grading import grade as score_of
+    """Score ATTEMPTS by replaying them; recorded values are not trusted.
+
+    An attempt that cannot be scored gets its sentence on standard error; the others are scored all the same.
+    """
+    from parked_hvac.job.errors import AttemptError, OrderError
+    from parked_hvac.job.log import read_log
 
     key = _key(class_key)
-    short = False
+    status = 0
     rows: list[dict[str, Any]] = []
     for path in attempts:
-        score = score_of(path, class_key=key)
-        short = short or score.total < pass_mark
+        try:
+            read_log(path)
+            from parked_hvac.assessment.grading import grade as score_of
+
+            score = score_of(path, class_key=key)
+        except (AttemptError, OrderError) as error:
+            click.echo(_one_line(str(error)), err=True)
+            status = 2
+            continue
+        status = max(status, 1 if score.total < pass_mark else 0)
         rows.append({"attempt": str(path), **_plain(score)})
-    _print(rows, as_json, lambda row: f"{row['attempt']}: {row['total']:.0f} of 100")
-    if short:
-        raise SystemExit(1)
+    if rows:
+        _print(rows, as_json, lambda row: f"{row['attempt']}: {row['total']:.0f} of 100")
+    if status:
+        raise SystemExit(status)
 
 
 @cli.command()
@@ -212,8 +225,12 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 def _bad_input(sentence: str) -> None:
-    click.echo(" ".join(sentence.split()), err=True)
+    click.echo(_one_line(sentence), err=True)
     raise SystemExit(2)
+
+
+def _one_line(sentence: str) -> str:
+    return " ".join(sentence.split())
 
 
 def _speaks_to_people(error: Exception) -> bool:
