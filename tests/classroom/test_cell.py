@@ -13,6 +13,7 @@ import pytest
 from parked_hvac.assessment import cell
 from parked_hvac.assessment.apart import Submission, evaluate
 from parked_hvac.assessment.cell import as_points, card_points, job_points, show_write_up
+from parked_hvac.job.attempt import start
 
 
 def judge_that(monkeypatch: pytest.MonkeyPatch, text: str) -> None:
@@ -88,15 +89,23 @@ def test_is_a_judge_without_end_stopped(monkeypatch: pytest.MonkeyPatch) -> None
 
 
 def test_does_showing_a_write_up_never_fail(
-    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    judge_that(monkeypatch, "raise SystemExit(3)")
+    monkeypatch.chdir(tmp_path)
     show_write_up("night-call")
-    judge_that_replies(
-        monkeypatch, {"state": "to mark", "points": None, "reason": "", "text": {"cause": "<b>F13</b>"}}
-    )
+    attempt = start("night-call", "A17", tmp_path / "night-call.jsonl")
     show_write_up("night-call")
-    assert capfd.readouterr().out.splitlines()[1] == "cause: <b>F13</b>"
+    attempt.do("write_up", complaint="dark", cause="<b>F13</b>", correction="new")
+    show_write_up("night-call")
+    (tmp_path / "night-call.jsonl").write_text("garbage")
+    show_write_up("night-call")
+    assert capsys.readouterr().out.splitlines()[:5] == [
+        "there is no attempt in night-call.jsonl yet.",
+        "the job card holds no write-up yet.",
+        "complaint: dark",
+        "cause: <b>F13</b>",
+        "correction: new",
+    ]
 
 
 @pytest.mark.parametrize("value", [np.float64(3.0), np.True_, 3, True, None, "3", math.nan, -0.1, 20.1])

@@ -17,6 +17,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 TIMEOUT_S = 60.0
@@ -31,18 +32,18 @@ def job_points(order: str, maximum: float) -> float:
 
 
 def card_points(card: str, maximum: float) -> float:
-    """Points in [0, maximum] for the verdicts on a colleague's job card, in CARD.jsonl beside the notebook."""
+    """Points in [0, maximum] for the verdicts on a colleague's card, in CARD.jsonl beside the notebook."""
     return _points("card_points", {"card": card, "maximum": maximum})
 
 
 def show_write_up(order: str) -> None:
     """Print the write-up on the job card of an order, for the person who marks it."""
-    text = ""
-    with contextlib.suppress(Exception):
-        reply = _asked_apart("show_write_up", {"order": order})
-        lines = [f"{name}: {words}" for name, words in reply.get("text", {}).items()]
-        text = "\n".join(lines) or str(reply["reason"])
-    print(text or _NO_ANSWER)
+    # No points depend on it, so it needs no process of its own.
+    from parked_hvac.assessment.apart import Submission, evaluate
+
+    reply = evaluate("show_write_up", {"order": order}, Submission(Path()))
+    lines = [f"{name}: {words}" for name, words in reply.get("text", {}).items()]
+    print("\n".join(lines) or reply["reason"])
 
 
 SCORERS: dict[str, Callable[..., float]] = {"job_points": job_points, "card_points": card_points}

@@ -59,6 +59,8 @@ def grade_class(
                 "what was handed in changed while the notebooks ran; the marks are from before."
             )
     with gradebook.opened(folder) as book:
+        for lesson in chosen:
+            gradebook.set_due(book, lesson, settings.due.get(lesson))
         for mark in work:
             gradebook.fill(book, mark)
     for mark in marks:

@@ -31,6 +31,12 @@ def opened(folder: ClassFolder) -> Iterator[Any]:
         gradebook.close()
 
 
+def set_due(gradebook: Any, lesson: str, when: str | None) -> None:
+    """Tell nbgrader when a lesson is due, which it keeps as UTC without a zone."""
+    due = None if when is None else datetime.fromisoformat(when).astimezone(UTC).replace(tzinfo=None)
+    gradebook.update_or_create_assignment(lesson, duedate=due)
+
+
 def fill(gradebook: Any, mark: LessonMark) -> None:
     """Put one submission's marks into the gradebook; what a person gave there stays and takes precedence.
 

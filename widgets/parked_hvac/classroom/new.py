@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 
 from parked_hvac.classroom.course import REPOSITORY, course_api, generate, lesson_ids, sources
@@ -91,9 +91,6 @@ def _fill(
     for lesson in lessons:
         generate(api, lesson)
     with api.gradebook as gradebook:
-        for lesson, when in due.items():
-            # nbgrader keeps naive UTC.
-            gradebook.update_or_create_assignment(lesson, duedate=_utc(when))
         for learner in roster:
             gradebook.update_or_create_student(
                 learner.id, first_name=learner.name, last_name="", email=learner.email or None
@@ -101,10 +98,6 @@ def _fill(
     shutil.copy(folder.gradebook, folder.blank_gradebook)
     folder.settings.write_text(_settings_text(lessons, due), "utf-8")
     say(f"{len(roster)} learners, {len(lessons)} lessons: {', '.join(lessons)}")
-
-
-def _utc(moment: str) -> datetime:
-    return datetime.fromisoformat(moment).astimezone(UTC).replace(tzinfo=None)
 
 
 def _settings_text(lessons: Sequence[str], due: dict[str, str]) -> str:
