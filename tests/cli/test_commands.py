@@ -218,7 +218,7 @@ class Score:
 
 @pytest.mark.parametrize(("total", "status"), [(91.0, 0), (70.0, 0), (40.0, 1)])
 def test_does_grade_end_with_1_where_the_work_falls_short(run, attempt, monkeypatch, total, status):
-    """The judge itself is tested on its own floor; here a stand-in tells what the command makes of its score."""
+    """The judge is tested on its own floor; a stand-in shows what the command makes of its score."""
     judge = types.ModuleType("parked_hvac.assessment.grading")
     judge.grade = lambda path, class_key=None: Score(total)
     monkeypatch.setitem(sys.modules, "parked_hvac.assessment.grading", judge)

@@ -217,7 +217,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         _bad_input(error.format_message())
     except BrokenPipeError:
         # Whoever reads has had enough; Python would complain again when it closes the pipe.
-        sys.stdout = None  # type: ignore[assignment]
+        sys.stdout = None
     except (ValueError, OSError) as error:
         if not _speaks_to_people(error):
             raise

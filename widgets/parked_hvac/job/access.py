@@ -1,11 +1,16 @@
-"""What hands and probes can reach: covers, connectors, fuses."""
+"""What hands, eyes and probes can reach: which covers an action needs off.
+
+The one place that knows; verbs refuse by it, and whoever plans work ahead can ask it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
+from typing import Any
 
 from parked_hvac.job.errors import Refused
 from parked_hvac.rig.catalogue import catalogue
+from parked_hvac.rig.faults import faults
 
 POINT_COVERS = {
     "evaporator": "unit_lid",
@@ -19,50 +24,60 @@ POINT_COVERS = {
 }
 """Points of the thermometer that lie under a cover; the others are open to the hand."""
 
-
-def reach_terminal(terminal: str, open_covers: Collection[str]) -> None:
-    """Raise Refused if a probe cannot touch the terminal because its cover is on."""
-    _uncovered(catalogue().terminal(terminal).cover, open_covers, f"{terminal} is out of reach")
+_HEARD_THROUGH_COVERS = ("start_bank", "aux_bank", "feed_panel")
 
 
-def reach_connector(connector: str, open_covers: Collection[str]) -> None:
-    """Raise Refused if a hand cannot reach the connector."""
-    _uncovered(catalogue().connectors[connector].cover, open_covers, f"{connector} is out of reach")
+def needed_covers(verb: str, arguments: Mapping[str, Any]) -> tuple[str, ...]:
+    """Covers that must be off for an action with checked arguments; each once, none for most verbs."""
+    covers = [cover for _, cover in _hidden(verb, arguments)]
+    return tuple(dict.fromkeys(covers))
 
 
-def reach_fuse(fuse: str, open_covers: Collection[str]) -> None:
-    """Raise Refused if a hand cannot reach the fuse."""
-    _uncovered(catalogue().fuses[fuse].cover, open_covers, f"Fuse {fuse} is out of reach")
+def reach(verb: str, arguments: Mapping[str, Any], open_covers: Collection[str]) -> None:
+    """Raise Refused, naming the cover to take off, if an action cannot be done with these covers off."""
+    for what, cover in _hidden(verb, arguments):
+        if cover not in open_covers:
+            raise Refused(f"{what} is out of reach: take the {catalogue().covers[cover].label} off first.")
 
 
-def reach_battery(battery: str, open_covers: Collection[str]) -> None:
-    """Raise Refused if the posts of the battery are covered."""
-    _uncovered(catalogue().terminal(f"{battery}+").cover, open_covers, f"Battery {battery} is out of reach")
+def _hidden(verb: str, arguments: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """What an action touches and the cover over it, for everything that has one."""
+    truck = catalogue()
+    found: list[tuple[str, str | None]] = []
+    if verb in ("measure", "place_leads"):
+        found = [(arguments[lead], truck.terminal(arguments[lead]).cover) for lead in ("red", "black")]
+    elif verb in ("part_connector", "seat_connector"):
+        name = arguments["connector"]
+        found = [(name, truck.connectors[name].cover)]
+    elif verb in ("pull_fuse", "fit_fuse"):
+        name = arguments["fuse"]
+        found = [(f"Fuse {name}", truck.fuses[name].cover)]
+    elif verb in ("test_battery", "load_test"):
+        name = arguments["battery"]
+        found = [(f"Battery {name}", truck.terminal(f"{name}+").cover)]
+    elif verb == "clamp":
+        found = [(f"Cable {arguments['cable']}", _cover_of_cable(arguments["cable"]))]
+    elif verb == "thermometer":
+        found = [(f"The {arguments['point']}", POINT_COVERS.get(arguments["point"]))]
+    elif verb in ("look", "feel", "listen"):
+        place = arguments["location"]
+        if not (verb == "listen" and place in _HEARD_THROUGH_COVERS):
+            found = [
+                (truck.locations[place], c) for c, cover in truck.covers.items() if cover.location == place
+            ]
+    elif verb == "warm_sensor":
+        found = [(arguments["sensor"], truck.terminal(f"{arguments['sensor']}.1").cover)]
+    elif verb == "discharge_capacitors":
+        found = [("T1.+", truck.terminal("T1.+").cover)]
+    elif verb == "repair":
+        fault = faults()[arguments["fault"]]
+        found = [(fault.component or "The part", cover) for cover in fault.access]
+    return [(what, cover) for what, cover in found if cover is not None]
 
 
-def reach_location(location: str, open_covers: Collection[str]) -> None:
-    """Raise Refused if a place lies wholly under a cover that is on, such as the inside of the unit."""
-    for name, cover in catalogue().covers.items():
-        if cover.location == location:
-            _uncovered(name, open_covers, f"{catalogue().locations[location]} cannot be seen")
-
-
-def reach_point(point: str, open_covers: Collection[str]) -> None:
-    """Raise Refused if the thermometer cannot touch the point."""
-    _uncovered(POINT_COVERS.get(point), open_covers, f"The {point} is out of reach")
-
-
-def location_label(location: str) -> str:
-    """Name of a location as a screen shows it."""
-    return catalogue().locations[location]
-
-
-def uncovered_for_work(covers: Collection[str], open_covers: Collection[str], what: str) -> None:
-    """Raise Refused unless all covers that a piece of work needs off are off."""
-    for cover in covers:
-        _uncovered(cover, open_covers, what)
-
-
-def _uncovered(cover: str | None, open_covers: Collection[str], what: str) -> None:
-    if cover is not None and cover not in open_covers:
-        raise Refused(f"{what}: take the {catalogue().covers[cover].label} off first.")
+def _cover_of_cable(name: str) -> str | None:
+    """The cover a whole cable lies under; one that leaves a box can be clamped on its way."""
+    cable = catalogue().cables[name]
+    ends = [catalogue().terminals.get(end) for end in (cable.start, cable.end)]
+    covers = {end.cover for end in ends if end is not None}
+    return covers.pop() if len(covers) == 1 and None not in ends else None

@@ -11,6 +11,7 @@ from parked_hvac.job import access
 from parked_hvac.job.errors import Refused
 from parked_hvac.job.labour import labour
 from parked_hvac.job.session import Done, Leads
+from parked_hvac.rig.catalogue import catalogue
 
 if TYPE_CHECKING:
     from parked_hvac.instruments.outcome import Outcome
@@ -62,6 +63,7 @@ def prove_meter(session: Session, given: Given) -> Done:
 def read_clamp(session: Session, given: Given) -> Done:
     """The DC clamp around a cable."""
     cable = given["cable"]
+    access.reach("clamp", given, session.open_covers)
     empty = clamp.read_empty(session.truck).shown()
     return _done("clamp", f"clamp, cable {cable} (jaws empty: {empty})", clamp.read(session.truck, cable))
 
@@ -69,14 +71,14 @@ def read_clamp(session: Session, given: Given) -> Done:
 def read_thermometer(session: Session, given: Given) -> Done:
     """The thermometer on a point."""
     point = given["point"]
-    access.reach_point(point, session.open_covers)
+    access.reach("thermometer", given, session.open_covers)
     return _done("thermometer", f"thermometer, {point}", thermometer.read(session.truck, point))
 
 
 def test_battery(session: Session, given: Given) -> Done:
     """A battery's conductance."""
     battery = given["battery"]
-    access.reach_battery(battery, session.open_covers)
+    access.reach("test_battery", given, session.open_covers)
     return _done(
         "test_battery", f"conductance, {battery}", battery_testers.conductance(session.truck, battery)
     )
@@ -85,7 +87,7 @@ def test_battery(session: Session, given: Given) -> Done:
 def load_test(session: Session, given: Given) -> Done:
     """A battery under the load resistor."""
     battery = given["battery"]
-    access.reach_battery(battery, session.open_covers)
+    access.reach("load_test", given, session.open_covers)
     return _done(
         "load_test", f"volts under load, {battery}", battery_testers.under_load(session.truck, battery)
     )
@@ -145,8 +147,8 @@ def _leads(session: Session, given: Given) -> Leads:
 
 
 def _notice(session: Session, sense: str, location: str) -> Done:
-    access.reach_location(location, session.open_covers)
-    place = access.location_label(location)
+    access.reach(sense, {"location": location}, session.open_covers)
+    place = catalogue().locations[location]
     return _done(sense, f"{sense}, {place}", senses.notice(session.truck, sense, location))
 
 

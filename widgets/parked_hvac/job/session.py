@@ -107,8 +107,7 @@ class Session:
 
     def reach(self, leads: Leads) -> None:
         """Raise Refused if a lead cannot touch its terminal."""
-        for terminal in (leads.red, leads.black):
-            access.reach_terminal(terminal, self.open_covers)
+        access.reach("measure", {"red": leads.red, "black": leads.black}, self.open_covers)
 
     def move_leads(self, leads: Leads | None) -> None:
         """Put the leads elsewhere; an armed hold starts anew there, or ends where nothing can be held."""

@@ -66,7 +66,7 @@ def part_connector(session: Session, given: Given) -> Done:
     connector = catalogue().connectors[name]
     if name in session.truck.controls.parted:
         raise Refused(f"The {connector.label} is parted already.")
-    access.reach_connector(name, session.open_covers)
+    access.reach("part_connector", given, session.open_covers)
     currents = {contact: float(session.truck.current_A(contact)[0]) for contact in connector.opens}
     session.truck.part(name)
     facts = {"parted_current_A": max(map(abs, currents.values())), "kind": connector.kind}
@@ -79,7 +79,7 @@ def seat_connector(session: Session, given: Given) -> Done:
     connector = catalogue().connectors[name]
     if name not in session.truck.controls.parted:
         raise Refused(f"The {connector.label} is seated already.")
-    access.reach_connector(name, session.open_covers)
+    access.reach("seat_connector", given, session.open_covers)
     session.truck.seat(name)
     return Done(labour().connectors[connector.kind].seat, f"The {connector.label} is seated.")
 
@@ -89,7 +89,7 @@ def pull_fuse(session: Session, given: Given) -> Done:
     name = given["fuse"]
     if name in session.truck.controls.pulled:
         raise Refused(f"Fuse {name} is pulled already.")
-    access.reach_fuse(name, session.open_covers)
+    access.reach("pull_fuse", given, session.open_covers)
     current_A = abs(float(session.truck.current_A(name)[0]))
     session.truck.pull_fuse(name)
     return Done(labour().verbs["pull_fuse"], f"Fuse {name} is pulled.", facts={"fuse_current_A": current_A})
@@ -100,7 +100,7 @@ def fit_fuse(session: Session, given: Given) -> Done:
     name = given["fuse"]
     if name not in session.truck.controls.pulled:
         raise Refused(f"Fuse {name} is in its holder already.")
-    access.reach_fuse(name, session.open_covers)
+    access.reach("fit_fuse", given, session.open_covers)
     session.truck.fit_fuse(name)
     return Done(labour().verbs["fit_fuse"], f"Fuse {name} is fitted.")
 
@@ -173,7 +173,7 @@ def change_meter(session: Session, given: Given) -> Done:
 def warm_sensor(session: Session, given: Given) -> Done:
     """Warm a sensor between the fingers for a while."""
     sensor, seconds = given["sensor"], given["seconds"]
-    access.reach_terminal(f"{sensor}.1", session.open_covers)
+    access.reach("warm_sensor", given, session.open_covers)
     session.truck.warm_sensor(sensor, True)
     return Done(
         seconds / 60.0,
@@ -184,7 +184,7 @@ def warm_sensor(session: Session, given: Given) -> Done:
 
 def discharge_capacitors(session: Session, given: Given) -> Done:
     """Discharge the drive's capacitors."""
-    access.reach_terminal("T1.+", session.open_covers)
+    access.reach("discharge_capacitors", given, session.open_covers)
     session.truck.discharge_capacitors()
     return Done(labour().verbs["discharge_capacitors"], "The discharge tool was on T1.+ and T1.−.")
 
@@ -193,9 +193,7 @@ def repair(session: Session, given: Given) -> Done:
     """Carry out the repair of a fault, whether it was the cause or not."""
     name = given["fault"]
     fault = faults()[name]
-    access.uncovered_for_work(
-        fault.access, session.open_covers, f"{fault.component or 'The part'} is out of reach"
-    )
+    access.reach("repair", given, session.open_covers)
     session.truck.repair(mended(session.truck.parameters, fault), renewed_batteries(fault))
     session.repaired.append(name)
     return Done(fault.repair_minutes, f"Done: {fault.repair} Now see whether the complaint is gone.")
