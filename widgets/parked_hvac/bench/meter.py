@@ -77,9 +77,5 @@ def view(attempt: Attempt, screen: Screen) -> dict[str, Any]:
 
 def live_display(attempt: Attempt) -> str:
     """What stands in the display, a held extreme included."""
-    if attempt.leads is None:
-        return NO_LEADS
-    session = attempt._session  # the attempt has no public way to look at a held value yet
-    if session.hold is not None:
-        return session.hold.show(session.truck).display[0]
-    return attempt.peek(*attempt.leads).display[0]
+    outcome = attempt.meter_shows()
+    return NO_LEADS if outcome is None else outcome.shown()

@@ -14,6 +14,7 @@ from parked_hvac.bench.guide import Progress, Prompt
 from parked_hvac.bench.screen import LEADS, Screen, screen_for
 from parked_hvac.bench.summary import not_connected
 from parked_hvac.bench.trace import Trace
+from parked_hvac.job import access
 from parked_hvac.job.attempt import Attempt
 from parked_hvac.job.errors import AttemptError, Refused
 from parked_hvac.job.reading import Reading
@@ -128,9 +129,7 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
         if not name:
             raise Refused("No terminal is named: click one in the picture, or type its name.")
         terminal = catalogue().terminal(name)
-        if terminal.cover is not None and terminal.cover not in self.attempt.open_covers:
-            cover = catalogue().covers[terminal.cover]
-            raise Refused(f"{name} is out of reach: take the {cover.label} off first.")
+        access.reach("place_leads", {"red": name, "black": name}, self.attempt.open_covers)
         leads = {**self.screen.leads, lead: name}
         self._place(self.screen.function, leads)
         self.screen.next_lead = LEADS[1 - LEADS.index(lead)]

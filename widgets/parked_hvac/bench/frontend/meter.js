@@ -52,10 +52,19 @@ function draw(view, local) {
 }
 
 function listen(box, { send, view }) {
+  function put(field) {
+    const terminal = field.value.trim();
+    if (terminal !== (view().leads[field.dataset.lead] ?? "")) send({ do: "touch", terminal, lead: field.dataset.lead });
+    field.dataset.asked = terminal;
+  }
+  // The list of suggestions may swallow the change that Enter brings, so both are heard.
+  box.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !event.target.dataset.lead) return;
+    event.stopPropagation();
+    put(event.target);
+  });
   box.addEventListener("change", (event) => {
-    const colour = event.target.dataset?.lead;
-    const terminal = event.target.value.trim();
-    if (colour && terminal !== (view().leads[colour] ?? "")) send({ do: "touch", terminal, lead: colour });
+    if (event.target.dataset.lead && event.target.dataset.asked !== event.target.value.trim()) put(event.target);
   });
 }
 
