@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from parked_hvac.physics import air
@@ -13,6 +13,7 @@ CELSIUS = st.floats(-30.0, 60.0)
 HUMIDITY = st.floats(0.02, 1.0)
 
 
+@settings(deadline=None)  # a test states no time
 @given(CELSIUS, HUMIDITY)
 def test_do_humidity_and_dew_point_lead_back_to_where_they_began(celsius, humidity):
     ratio = air.humidity_ratio(celsius, humidity)
@@ -22,6 +23,7 @@ def test_do_humidity_and_dew_point_lead_back_to_where_they_began(celsius, humidi
     assert air.saturation_humidity_ratio(dew) == pytest.approx(ratio, rel=1e-6)
 
 
+@settings(deadline=None)  # a test states no time
 @given(CELSIUS.filter(lambda celsius: celsius > 1.0), HUMIDITY)
 def test_does_the_wet_bulb_lie_between_dew_point_and_dry_bulb(celsius, humidity):
     ratio = air.humidity_ratio(celsius, humidity)
@@ -49,6 +51,7 @@ def test_does_the_vapour_pressure_slope_follow_from_the_heat_of_vaporisation():
     np.testing.assert_allclose(heat, air.vaporisation_J_per_kg(celsius), rtol=1e-2)
 
 
+@settings(deadline=None)  # a test states no time
 @given(CELSIUS, HUMIDITY, st.floats(-20.0, 30.0), st.floats(0.0, 1.0))
 def test_does_a_cold_surface_take_just_what_the_air_loses(celsius, humidity, surface, contact):
     ratio = air.humidity_ratio(celsius, humidity)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from parked_hvac.physics import refrigerant
@@ -69,6 +69,7 @@ def test_does_thin_vapour_become_an_ideal_gas():
     assert found.density_kg_per_m3 == pytest.approx(ideal, rel=1e-3)
 
 
+@settings(deadline=None)  # a test states no time
 @given(st.floats(-59.0, 95.0))
 def test_does_boiling_temperature_undo_boiling_pressure(celsius):
     pressure = refrigerant.saturation_pressure_kPa(celsius)
@@ -78,12 +79,14 @@ def test_does_boiling_temperature_undo_boiling_pressure(celsius):
 LIFTS = (st.floats(-40.0, 20.0), st.floats(5.0, 60.0), st.floats(0.4, 1.0))
 
 
+@settings(deadline=None)  # a test states no time
 @given(*LIFTS)
 def test_does_no_cycle_beat_carnot(evaporating, lift, efficiency):
     made = refrigerant.cycle(evaporating, evaporating + lift, 0.0, 0.0, efficiency)
     assert 0.0 < made.cop < (evaporating + 273.15) / lift
 
 
+@settings(deadline=None)  # a test states no time
 @given(*LIFTS, st.floats(0.0, 30.0))
 def test_does_a_cycle_keep_energy_and_never_lose_entropy(evaporating, lift, efficiency, superheat):
     """1 J/kg and 1e-3 J/(kg K), where the Newton steps for the discharge end."""

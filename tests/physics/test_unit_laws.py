@@ -75,6 +75,30 @@ def test_are_the_usual_steps_enough():
     np.testing.assert_allclose(quick.condensing_C, long.condensing_C, atol=1e-3)
 
 
+def test_does_no_draw_swing_for_ever():
+    """1e-6 K between 60 and 61 steps: with full steps back, one harsh draw in 400 would swing."""
+    harsh = draws(4000, seed=1)
+    even, odd = run(**harsh, steps=60), run(**harsh, steps=61)
+    np.testing.assert_allclose(even.surface_C, odd.surface_C, atol=1e-6)
+    np.testing.assert_allclose(even.condensing_C, odd.condensing_C, atol=1e-6)
+
+
+def test_does_a_coil_that_touches_all_the_air_leave_it_saturated_at_its_own_temperature():
+    """0.5 %: the fast form of the vapour pressure against the handbook's."""
+    wide = replace(UNIT, evaporator_air_W_per_K=1e4)
+    made = run(wide, bunk_humidity_ratio=0.015)
+    assert made.air_off_C == pytest.approx(made.surface_C, abs=1e-6)
+    assert air.relative_humidity(made.air_off_C, made.air_off_humidity_ratio) == pytest.approx(1.0, rel=0.005)
+
+
+def test_does_each_kilogram_take_up_the_heat_of_the_textbook_cycle_short_of_charge_too():
+    """0.3 %; the subcooling goes with the liquid: at 0.45 of the charge half of the evaporator is wetted."""
+    made = run(charge_fraction=0.45)
+    cycle = refrigerant.cycle(made.evaporating_C, made.condensing_C, made.superheat_K, 2.5, 0.65)
+    assert made.cooling_W / made.refrigerant_kg_per_s == pytest.approx(cycle.cooling_J_per_kg, rel=0.003)
+    assert made.discharge_C == pytest.approx(cycle.discharge_C, abs=1.0)
+
+
 def test_does_a_start_from_an_earlier_answer_end_in_the_same_balance():
     """0.01 K: after a fan has died, five steps from the balance before."""
     before = run()

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from parked_hvac.rig import data_link
@@ -16,6 +16,7 @@ CODES = st.builds(DTC, st.integers(1, 0x7FFFF), st.integers(0, 31), st.integers(
 STATES = st.sampled_from(["off", "on", "error", "not available"])
 
 
+@settings(deadline=None)  # a test states no time
 @given(CODES)
 def test_does_a_code_survive_four_bytes(code):
     packed = data_link.pack_dtc(code.spn, code.fmi, code.occurrence_count)
@@ -23,6 +24,7 @@ def test_does_a_code_survive_four_bytes(code):
     assert data_link.unpack_dtc(packed) == code
 
 
+@settings(deadline=None)  # a test states no time
 @given(st.lists(CODES, max_size=6), st.builds(Lamps, STATES, STATES, STATES, STATES))
 def test_does_a_message_survive_with_all_its_codes(codes, lamps):
     body = data_link.dm1_body(codes, lamps)
@@ -42,6 +44,7 @@ def test_does_a_message_longer_than_a_frame_keep_its_length():
     assert data_link.read_dm1(body).codes == tuple(codes)
 
 
+@settings(deadline=None)  # a test states no time
 @given(st.sampled_from(sorted(data_link.SIGNALS)), st.floats(0.0, 1.0))
 def test_does_a_value_come_back_within_half_a_step(spn, share):
     field = data_link.signal(spn)

@@ -101,7 +101,8 @@ def advance(
     ``sun_W`` comes in by windows and skin. ``curtain_open`` 0..1 opens the exchange with the cab in front
     at ``cab_C`` (outside temperature when None). The unit draws in bunk air and blows it back at
     ``supply_C`` with the capacity rate ``supply_W_per_K`` (0: blower off); ``other_heat_W`` warms the air,
-    negative cools. ``condensate_kg_per_s`` leaves by the drain.
+    negative cools. ``condensate_kg_per_s`` leaves by the drain; since a coil gives less the drier the air,
+    steps of more than a minute or so should not hold it still.
     """
     inhabitants = occupants or People(0.0, 0.0)
     air_C, mass_C = np.asarray(state.air_C, dtype=np.float64), np.asarray(state.mass_C, dtype=np.float64)

@@ -192,23 +192,22 @@ def settle(m: Maths, g: Circuit, surface: Value, condensing: Value, steps: int) 
     """Surface and condensing temperature of the balance after so many Newton steps, and the circuit there.
 
     A step that meets a bound goes on along it: the surface stays below the bunk's air, the condenser above
-    the outside air and within the tables. A step that turns back may be half as long as the last at most,
-    so no draw can swing for ever.
+    the outside air and within the tables. Each time the surface turns back its longest step is halved, so no
+    draw swings for ever.
     """
     ceiling, floor = g.bunk_C - 1e-3, g.outside_C + 1e-3
-    reach_s, reach_c, last_s, last_c = _LONGEST_STEP_K, _LONGEST_STEP_K, 0.0, 0.0
+    reach, moved = _LONGEST_STEP_K, 0.0
     for _ in range(steps):
         tried = attempt(m, g, surface, condensing)
         a, b, c, d = tried.slopes_W_per_K
         # A warmer surface brings more flow and less heat, a hotter condenser less flow and more heat given
         # off: slopes of the other sign arise only far from the balance, and would lead away from it.
         a, b, c, d = m.largest(a, 0.1), m.smallest(b, 0.0), m.smallest(c, 0.0), m.smallest(d, -0.1)
-        wanted = (tried.shortage_W * c - tried.surplus_W * a) / (a * d - b * c)
-        wanted = m.smallest(m.largest(condensing + wanted, floor), tables.HIGHEST_CONDENSING_C) - condensing
-        reach_c = m.pick(wanted * last_c < 0.0, 0.5 * reach_c, reach_c)
-        last_c = m.smallest(m.largest(wanted, -reach_c), reach_c)
-        wanted = m.smallest(-(tried.shortage_W + b * last_c) / a, ceiling - surface)
-        reach_s = m.pick(wanted * last_s < 0.0, 0.5 * reach_s, reach_s)
-        last_s = m.smallest(m.largest(wanted, -reach_s), reach_s)
-        surface, condensing = surface + last_s, condensing + last_c
+        hotter = (tried.shortage_W * c - tried.surplus_W * a) / (a * d - b * c)
+        hotter = m.smallest(m.largest(hotter, -_LONGEST_STEP_K), _LONGEST_STEP_K)
+        hotter = m.smallest(m.largest(condensing + hotter, floor), tables.HIGHEST_CONDENSING_C) - condensing
+        warmer = m.smallest(-(tried.shortage_W + b * hotter) / a, ceiling - surface)
+        reach = m.pick(warmer * moved < 0.0, 0.5 * reach, reach)
+        moved = m.smallest(m.largest(warmer, -reach), reach)
+        surface, condensing = surface + moved, condensing + hotter
     return surface, condensing, attempt(m, g, surface, condensing)

@@ -112,7 +112,7 @@ def saturation_pressure_kPa(temperature_C: ArrayLike) -> Floats:
 
 
 def saturation_line_kPa(temperature_C: Any) -> Any:
-    """The same for loops: a float or array in degrees Celsius that is known to lie in the range, not checked."""
+    """The same for loops: a float or array in degrees Celsius that is known to lie in range, unchecked."""
     return _wagner_kPa(temperature_C + KELVIN_AT_0_C)
 
 

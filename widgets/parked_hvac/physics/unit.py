@@ -48,9 +48,7 @@ class CircuitParameters:
     ice_full_kg: ArrayLike  # ice that closes the evaporator
     condenser_W_per_K: ArrayLike  # air to refrigerant at nominal air flow
     condenser_flow_m3_per_s: ArrayLike  # nominal: fan at full speed, clean
-    condenser_still_share: (
-        ArrayLike  # draught through the hot condenser without fan, as a share of nominal flow
-    )
+    condenser_still_share: ArrayLike  # draught through the hot condenser without fan, share of nominal flow
 
 
 @dataclass(frozen=True)
@@ -102,13 +100,8 @@ def _shaped(value: Value, shape: tuple[int, ...]) -> Any:
 
 def _volume_m3_per_kg(celsius: Value, humidity_ratio: Value) -> Value:
     """Equation 26 of ASHRAE 2017, chapter 1, as `air` has it, at sea level."""
-    moist = 1.0 + humidity_ratio / air.MOLAR_RATIO
-    return (
-        air.DRY_AIR_GAS_CONSTANT_J_PER_KG_K
-        * (celsius + 273.15)
-        * moist
-        / (1000.0 * air.STANDARD_PRESSURE_KPA)
-    )
+    moist = (celsius + 273.15) * (1.0 + humidity_ratio / air.MOLAR_RATIO)
+    return air.DRY_AIR_GAS_CONSTANT_J_PER_KG_K / (1000.0 * air.STANDARD_PRESSURE_KPA) * moist
 
 
 def _give_off(m: Maths, p: Any, fan: Value, blocked: Value, outside_C: Value) -> Value:
@@ -195,7 +188,7 @@ def balance(
 
     Speed in rpm (below 1 the circuit stands), charge fraction 0..1, fan speed and blocked share 0..1,
     temperatures in °C, blower flow through a free evaporator in m³/s, ice in kg, humidity ratio of the
-    bunk's air in kg/kg. ``guess``: an earlier answer to start from. ``steps``: Newton steps, 10 from
+    bunk's air in kg/kg. ``guess``: an earlier answer to start from. ``steps``: Newton steps, 8 from
     scratch and 5 from a guess. Condensing stops at 93 °C, where the tables end: there the discharge
     pressure means 'at least'.
     """
