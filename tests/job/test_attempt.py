@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import signal
 import subprocess
 import sys
 import threading
@@ -117,6 +116,14 @@ def test_does_an_action_that_is_refused_leave_file_and_clock_alone(file):
     attempt.do("touch_leads")
 
 
+def test_does_nothing_printed_tell_what_was_not_measured(file):
+    attempt = resume(file)
+    event = attempt.do("switch_key", position="engine")
+    assert "compressor_current_A" in event.context
+    assert "compressor_current_A" not in repr(event)
+    assert "compressor_current_A" not in repr(attempt.entries[-1])
+
+
 def test_does_peeking_leave_no_trace(file):
     attempt = resume(file)
     before = card(attempt)
@@ -211,7 +218,7 @@ def test_is_nothing_lost_when_the_process_is_killed_in_mid_work(tmp_path, after)
     )
     assert worker.stdout is not None
     seen = [worker.stdout.readline().split(maxsplit=1) for _ in range(after)]
-    os.kill(worker.pid, signal.SIGKILL)
+    worker.kill()
     seen += [line.split(maxsplit=1) for line in worker.stdout.read().splitlines()]
     worker.stdout.close()
     worker.wait()

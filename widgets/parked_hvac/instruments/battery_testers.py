@@ -38,7 +38,10 @@ def conductance(truck: Truck, battery: str) -> Outcome:
 
 
 def under_load(truck: Truck, battery: str) -> Outcome:
-    """Volts between a battery's posts while the load resistor of the tester is on them."""
+    """Volts between a battery's posts with the load resistor on them, at once.
+
+    The slow part of the sag, over the seconds a person would hold the load, is left out.
+    """
     own = tools().load_tester
     red, black = posts(battery)
     volts = truck.probe(red, black, conductance_S=1.0 / own.load_ohm.value)

@@ -7,7 +7,7 @@ brings back truck, meter and job card as they were.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -56,7 +56,7 @@ class Entry:
     message: str
     reading: str | None
     """Id of the reading it yielded."""
-    context: dict[str, Any]
+    context: dict[str, Any] = field(repr=False)
     """State before the action, for safety and quality rules; never shown to the learner."""
 
 

@@ -41,7 +41,8 @@ class Event:
     minutes: float
     message: str
     reading: Outcome | None = None
-    context: dict[str, Any] = field(default_factory=dict)
+    context: dict[str, Any] = field(default_factory=dict, repr=False)
+    """Kept out of what a notebook prints: it holds values that the learner has not measured."""
 
 
 @dataclass(frozen=True)
