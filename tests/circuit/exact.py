@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-Branch = tuple[str, str, float]  # node, node, conductance in S
+Branch = tuple[str, str, float | Fraction]  # node, node, conductance in S
 
 
 def voltages(
-    branches: Sequence[Branch], injection_A: Mapping[str, float], leak_S: float, ground: str = "0"
+    branches: Sequence[Branch], injection_A: Mapping[str, float], leak_S: float | Fraction, ground: str = "0"
 ) -> dict[str, Fraction]:
     """Node voltages of a resistor network with a leak from each node to ground."""
     nodes = list(dict.fromkeys(node for a, b, _ in branches for node in (a, b) if node != ground))
@@ -19,7 +19,7 @@ def voltages(
 
 
 def conductance_matrix(
-    branches: Sequence[Branch], nodes: Sequence[str], leak_S: float, ground: str = "0"
+    branches: Sequence[Branch], nodes: Sequence[str], leak_S: float | Fraction, ground: str = "0"
 ) -> list[list[Fraction]]:
     """The nodal conductance matrix over the given nodes, the leak on its diagonal."""
     place = {node: index for index, node in enumerate(nodes)}

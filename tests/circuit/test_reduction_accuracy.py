@@ -21,20 +21,22 @@ Case = tuple[list[exact.Branch], dict[str, float], list[str]]
 
 @st.composite
 def cases(draw: st.DrawFn) -> Case:
-    """Up to nine nodes in any number of pieces, branches of 0 or 1e-9 to 1e4 S, currents of both signs."""
-    size = draw(st.integers(2, 9))
+    """Up to seven nodes in any number of pieces, branches of 0 or 1e-9 to 1e4 S, currents of both signs."""
+    size = draw(st.integers(2, 7))
     nodes = [f"n{number}" for number in range(size)]
     conductances = st.one_of(st.just(0.0), st.floats(-9, 4).map(lambda power: 10.0**power))
     pairs = st.tuples(st.sampled_from(nodes), st.sampled_from([*nodes, "0"])).filter(lambda p: p[0] != p[1])
     count = draw(st.integers(1, 2 * size))
     branches = [(*draw(pairs), draw(conductances)) for _ in range(count)]
     present = sorted({node for a, b, _ in branches for node in (a, b) if node != "0"})
-    inflow = draw(st.dictionaries(st.sampled_from(present), st.floats(-1e3, 1e3), max_size=3))
+    # Not below 1e-6 A, so that no product falls among the numbers that have lost digits by being tiny.
+    currents = st.one_of(st.floats(1e-6, 1e3), st.floats(-1e3, -1e-6))
+    inflow = draw(st.dictionaries(st.sampled_from(present), currents, max_size=3))
     keep = draw(st.lists(st.sampled_from(present), unique=True))
     return branches, inflow, keep
 
 
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None)
 @given(cases())
 def test_voltages_are_right_to_the_last_digits(case: Case) -> None:
     branches, inflow, keep = case
@@ -47,7 +49,7 @@ def test_voltages_are_right_to_the_last_digits(case: Case) -> None:
         assert abs(Fraction(found[node]) - value) <= ROUNDING * float(scale[node])
 
 
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None)
 @given(cases())
 def test_the_conductances_left_are_right_to_the_last_digits(case: Case) -> None:
     branches, _, keep = case
@@ -78,12 +80,32 @@ def test_the_network_solver_keeps_its_digits_too(case: Case) -> None:
     right = exact.voltages([*branches, *leaky], inflow, 0.0)
     scale = exact.voltages([*branches, *leaky], {n: abs(current) for n, current in inflow.items()}, 0.0)
     for node in nodes:
-        # The tableau is inverted in doubles and corrected twice with wider numbers; where the platform has
-        # none wider, a floating group rests on the leak to 1e-16 * 1e4 S / 1e-12 S only.
-        wider = np.finfo(np.longdouble).eps < np.finfo(np.float64).eps
-        assert abs(Fraction(solution.voltage_V(node)) - right[node]) <= (1e-9 if wider else 1.0) * float(
-            scale[node]
-        )
+        assert abs(Fraction(solution.voltage_V(node)) - right[node]) <= ROUNDING * float(scale[node])
+
+
+def test_the_network_solver_keeps_its_digits_where_one_elimination_lost_them() -> None:
+    # Found by trying 1500 seeds: without its correction the solver was off by 2e-5 here.
+    resistances = [
+        ("n1", "n0", 5.64e-4),
+        ("n2", "n0", 8.96e8),
+        ("n3", "n0", 5110.0),
+        ("n4", "n0", 9.84e7),
+        ("n5", "n1", 7.9e4),
+        ("n3", "n2", 4.47e8),
+        ("n4", "n0", 9.4),
+        ("n4", "n3", 4.01e5),
+        ("n0", "n1", 1.15e6),
+        ("n4", "0", 1.27e-4),
+    ]
+    network = Network().add(*(Resistor(f"R{n}", *branch) for n, branch in enumerate(resistances)))
+    network.add(CurrentSource("I", "0", "n4", 68.3))
+    network.add(*(Resistor(f"L{number}", f"n{number}", "0", 1e12) for number in range(6)))
+    right = exact.voltages(
+        [(a, b, 1 / Fraction(ohm)) for a, b, ohm in resistances], {"n4": 68.3}, leak_S=1 / Fraction(10**12)
+    )
+    solution = network.solve()
+    for node, voltage in right.items():
+        assert solution.voltage_V(node) == pytest.approx(float(voltage), rel=ROUNDING)
 
 
 def test_elimination_by_subtraction_would_fail_this_test() -> None:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from parked_hvac.circuit.elements import Element
+from parked_hvac.circuit.elements import CurrentSource, Element
 from parked_hvac.circuit.errors import NotConverged, SingularNetwork
 from parked_hvac.circuit.nonlinear import NonlinearElement
 from parked_hvac.circuit.tableau import Tableau
@@ -29,8 +29,14 @@ def settle(elements: Sequence[Element], nodes: Sequence[str]) -> tuple[dict[str,
     if state is None:
         state = _settle_slowly(tableau, curved)
     voltages, across, currents = state
-    for number, element in curved.items():
-        currents[number] = element.law_A(float(across[number]))
+    for number, element in enumerate(elements):
+        # Where a law gives the current outright, the rounding of the equations stays out of it.
+        if isinstance(element, NonlinearElement):
+            currents[number] = element.law_A(float(across[number]))
+        elif isinstance(element, CurrentSource):
+            currents[number] = element.current_A
+        elif not element.conducts:
+            currents[number] = 0.0
     by_node = dict(zip(nodes, [0.0, *voltages.tolist()], strict=True))
     return by_node, dict(zip((element.name for element in elements), currents.tolist(), strict=True))
 
