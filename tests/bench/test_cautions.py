@@ -40,6 +40,7 @@ def test_ohms_bring_their_caution_along(attempt: Attempt) -> None:
 
 
 def test_fans_are_spoken_of_while_the_unit_may_start(attempt: Attempt) -> None:
+    attempt.do("open_cover", cover="unit_lid")
     assert text("hands_off_running_fans") not in shown(attempt, "unit_opened")
     attempt.do("switch_key", position="on")
     assert text("hands_off_running_fans") in shown(attempt, "unit_opened")

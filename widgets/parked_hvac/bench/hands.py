@@ -46,6 +46,7 @@ def view(attempt: Attempt, screen: Screen) -> dict[str, Any]:
             "set_up": _knob("set_temperature", "celsius", controls.set_temperature_C + 1.0),
         },
         "moved": None if screen.trace is None else screen.trace.for_screen(),
+        "shut": _shut(attempt, screen.location),
         "place": catalogue().locations[screen.location],
         "here": {
             "buttons": [
@@ -63,6 +64,14 @@ def view(attempt: Attempt, screen: Screen) -> dict[str, Any]:
             for step, time in labour().prepare.items()
         ],
     }
+
+
+def _shut(attempt: Attempt, location: str) -> str | None:
+    """What keeps the hands out, if a cover of the place is on."""
+    for name, cover in catalogue().covers.items():
+        if cover.location == location and name not in attempt.open_covers:
+            return f"The {cover.label} is on; there is more to do under it."
+    return None
 
 
 def _knob(verb: str, argument: str, wanted: float) -> dict[str, Any]:

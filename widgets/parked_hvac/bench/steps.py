@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from parked_hvac.bench.drawings import drawings
 from parked_hvac.bench.words import minutes
 from parked_hvac.instruments.specification import tools
-from parked_hvac.job.access import POINT_COVERS
+from parked_hvac.job.access import POINT_COVERS, needed_covers
 from parked_hvac.job.labour import labour
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.senses import POINTS
@@ -40,14 +40,16 @@ class Step:
 
 def steps_at(attempt: Attempt, location: str) -> list[Step]:
     """Every step that the place offers now."""
-    return [
-        *plain_steps(attempt, location),
-        *(step for _, _, steps, _ in listed_steps(attempt, location) for step in steps),
-    ]
+    listed = [step for _, _, steps, _ in listed_steps(attempt, location) for step in steps]
+    return [*plain_steps(attempt, location), *listed]
 
 
 def plain_steps(attempt: Attempt, location: str) -> list[Step]:
-    """Steps that get a button each."""
+    """Steps within reach that get a button each."""
+    return [step for step in _plain(attempt, location) if _within_reach(attempt, step)]
+
+
+def _plain(attempt: Attempt, location: str) -> list[Step]:
     cost = labour().verbs
     steps = [
         Step(sense, {"location": location}, f"{sense} ({minutes(cost[sense])})")
@@ -78,7 +80,7 @@ def plain_steps(attempt: Attempt, location: str) -> list[Step]:
 
 
 def listed_steps(attempt: Attempt, location: str) -> list[tuple[str, str, list[Step], str]]:
-    """Steps that share a list: key, label, steps, words of the button; empty lists are left out."""
+    """Steps that share a list: key, label, steps, words of the button. Only what is within reach."""
     cost = labour().verbs
     groups = [
         ("clamp", "Clamp", list(_clamps(location)), f"do it ({minutes(cost['clamp'])})"),
@@ -88,7 +90,16 @@ def listed_steps(attempt: Attempt, location: str) -> list[tuple[str, str, list[S
         ("thermometer", "Thermometer", list(_points(location)), f"do it ({minutes(cost['thermometer'])})"),
         ("live", "Live value", list(_live(location)), f"do it ({minutes(cost['read_live'])})"),
     ]
-    return [group for group in groups if group[2]]
+    reached = [
+        (key, label, [step for step in steps if _within_reach(attempt, step)], go)
+        for key, label, steps, go in groups
+    ]
+    return [group for group in reached if group[2]]
+
+
+def _within_reach(attempt: Attempt, step: Step) -> bool:
+    """Whether no cover that is on lies over what the step touches."""
+    return attempt.open_covers.issuperset(needed_covers(step.verb, step.arguments))
 
 
 def _clamps(location: str) -> Iterator[Step]:

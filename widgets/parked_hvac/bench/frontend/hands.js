@@ -69,6 +69,7 @@ function here(view) {
     { "aria-label": `Here you can also: ${view.place}`, "data-key": "here" },
     h("h2", {}, `Here you can also · ${view.place}`),
     h("div", { class: "ph-row" }, view.here.buttons.map(([label, message, spoken]) => button(label, { do: "act", ...message }, { spoken, key: JSON.stringify(message), kind: "ph-small" }))),
+    view.shut ? h("p", { class: "ph-soft" }, view.shut) : null,
     view.here.pickers.map(([key, label, options, go]) => picker(key, label, options.map(([text, message]) => [text, { do: "act", ...message }]), go)),
   );
 }

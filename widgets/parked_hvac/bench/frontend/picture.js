@@ -153,10 +153,12 @@ function terminal(drawing, name, view, local) {
   );
 }
 
-function flag(drawing, lead, name) {
+function flag(drawing, lead, name, alone) {
   const place = drawing.terminals[name];
   if (!place) return null;
-  const side = lead === "red" ? -1 : 1;
+  // Away from the name of a fuse, which stands between its terminals.
+  const outward = { ".1": -1, ".2": 1 }[name.slice(-2)];
+  const side = (alone && outward) || (lead === "red" ? -1 : 1);
   const low = place.side === "n" || place.y < 46 ? 1 : -1; // keep off the terminal's own mark
   const [x, y] = [place.x + side * 16, place.y + low * 30];
   return s(
@@ -189,6 +191,7 @@ function sheet(drawing, view, local) {
     "svg",
     {
       class: "ph-drawing",
+      style: `--tall:${height}`,
       viewBox: `0 0 ${width} ${height}`,
       role: "group",
       "data-location": view.location,
@@ -208,7 +211,7 @@ function sheet(drawing, view, local) {
     drawing.text.map((one) => words(one.text, one.x, one.y, one.kind ?? "word", one.anchor)),
     names.map((name) => terminal(drawing, name, view, local)),
     drawing.enclosure.map((one) => lid(one, view)),
-    ["red", "black"].map((lead) => (view.leads[lead] && !view.covered.includes(view.leads[lead]) ? flag(drawing, lead, view.leads[lead]) : null)),
+    ["red", "black"].map((lead) => (view.leads[lead] && !view.covered.includes(view.leads[lead]) ? flag(drawing, lead, view.leads[lead], view.leads.red !== view.leads.black) : null)),
   );
 }
 
@@ -235,12 +238,14 @@ function elsewhere(drawing, view) {
 }
 
 /** The gravest caution in full, the others one press away. */
-function cautions({ cautions: all }) {
+function cautions({ cautions: all, location }, local) {
   if (!all.length) return null;
-  const [more, rest] = [all.slice(1), all.length - 1];
+  const rest = all.slice(1);
+  const open = local.more === location;
   return h("div", { class: "ph-caution", role: "note", "aria-label": "Cautions" },
-    h("p", {}, h("b", {}, "Caution "), all[0]),
-    more.length ? h("details", { "data-key": more[0] }, h("summary", QUIET, rest === 1 ? "one more caution here" : `${rest} more cautions here`), more.map((words) => h("p", {}, words))) : null);
+    h("div", { class: "ph-caution-first" }, h("p", {}, h("b", {}, "Caution "), all[0]),
+      rest.length ? h("button", { type: "button", class: "ph-button", ...QUIET, "data-more": location, "data-key": "more", "aria-expanded": String(open) }, open ? "fewer" : `${rest.length} more`) : null),
+    open ? rest.map((words) => h("p", {}, words)) : null);
 }
 
 function draw(view, local) {
@@ -254,7 +259,7 @@ function draw(view, local) {
       }, label))),
     h("div", { class: "ph-place", role: "tabpanel", "aria-label": drawing.title }, h("div", { class: "ph-sheet" }, sheet(drawing, view, local), lidButtons(drawing, view))),
     h("div", { class: "ph-strips" },
-      cautions(view),
+      cautions(view, local),
       h("div", { class: "ph-told" },
         h("p", { class: `ph-message ${view.refused ? "refused" : ""}`, role: "status", "aria-live": "polite" }, view.refused ? [h("b", {}, "Not done. "), view.refused] : view.message),
         elsewhere(drawing, view))),
@@ -303,6 +308,12 @@ function listen(box, { send, redraw, local, view }) {
       event.preventDefault();
       event.stopPropagation();
     }
+  });
+  box.addEventListener("click", (event) => {
+    const place = event.target.closest("[data-more]")?.dataset.more;
+    if (!place) return;
+    local.more = local.more === place ? null : place;
+    redraw();
   });
   box.addEventListener("focusin", (event) => {
     const name = event.target.dataset?.terminal;
