@@ -63,7 +63,7 @@ def _newton(
         except SingularNetwork:
             return None  # falling loads can meet a singular tangent on the way
         across = state[1]
-        close = bool(present)
+        close = True
         for number, element in curved.items():
             proposed = float(across[number])
             if not np.isfinite(proposed):
