@@ -15,7 +15,7 @@ When the test ends, every visit must have stayed on this machine and without a c
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -25,6 +25,7 @@ import nbformat
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Locator, Page, WebSocket
 
 from lab import course, server
+from tests.browser.talk import Talk
 
 # Chromium asks for its maker's hosts at every start unless told not to.
 CHROMIUM_FLAGS = (
@@ -38,14 +39,6 @@ CHROMIUM_FLAGS = (
 )
 PATIENCE_MS = 60_000  # for a loaded build server; a wait ends as soon as its condition holds
 
-ERROR = '[data-mime-type="application/vnd.jupyter.stderr"]'
-# Every code cell shows a number; `*` means it waits or runs. After an error the rest is not run.
-ALL_RUN = """error => {
-  if (document.querySelector(error)) return true;
-  const cells = [...document.querySelectorAll('.jp-Notebook .jp-CodeCell')];
-  const prompt = cell => cell.querySelector('.jp-InputPrompt')?.textContent.trim() ?? '';
-  return cells.length > 0 && cells.every(cell => /^\\[\\d+\\]:?$/.test(prompt(cell)));
-}"""
 AXE_RUN = """async selector => {
   const found = await axe.run(selector, {resultTypes: ['violations']});
   return found.violations.map(fault => ({
@@ -74,7 +67,8 @@ class Visit:
     host: str
     requests: list[str] = field(default_factory=list)
     console_errors: list[str] = field(default_factory=list)
-    kernel_answered: bool = False
+    kernel: WebSocket | None = None
+    talk: Talk = field(default_factory=Talk)
 
     def watch(self) -> None:
         """Note every request and console error from here on."""
@@ -85,19 +79,23 @@ class Visit:
 
     def go_to(self, address: str) -> None:
         """Open a notebook and wait until its kernel has answered; before that, 'Run all' does nothing."""
-        with self.page.expect_websocket(lambda socket: "/api/kernels/" in socket.url) as socket:
+        with self.page.expect_websocket(lambda socket: "/api/kernels/" in socket.url):
             self.page.goto(address)
-        if not self.kernel_answered:
-            socket.value.wait_for_event("framereceived", _is_kernel_answer)
+        self._hear_until(lambda: self.talk.answered)
         self.wait_for(".jp-Notebook .jp-Cell")
         self.wait_for(".jp-Notebook-ExecutionIndicator[data-status=idle]")
 
     def _hear_socket(self, socket: WebSocket) -> None:
         self.requests.append(socket.url)
-        socket.on("framereceived", self._hear_frame)
+        if "/api/kernels/" in socket.url:
+            self.kernel = socket
+            self.talk.follow(socket)
 
-    def _hear_frame(self, frame: str | bytes) -> None:
-        self.kernel_answered |= _is_kernel_answer(frame)
+    def _hear_until(self, holds: Callable[[], bool]) -> None:
+        """Wait for messages from the kernel until a condition on what was heard holds."""
+        assert self.kernel is not None
+        if not holds():
+            self.kernel.wait_for_event("framereceived", lambda frame: holds(), timeout=PATIENCE_MS)
 
     def _hear(self, message: ConsoleMessage) -> None:
         if message.type == "error":
@@ -110,15 +108,14 @@ class Visit:
         return found
 
     def run_all(self) -> None:
-        """Press 'Run all' and wait until every cell has run; an error in a cell fails the test."""
-        self.page.get_by_role("button", name="Run all", exact=True).click()
-        self.page.wait_for_function(ALL_RUN, arg=ERROR, timeout=PATIENCE_MS)
-        errors = self.cell_errors()
-        assert not errors, "\n".join(errors)
+        """Press 'Run all' and wait until every cell has run.
 
-    def cell_errors(self) -> list[str]:
-        """What cells show on standard error: exceptions and warnings."""
-        return self.page.locator(ERROR).all_text_contents()
+        Anything on standard error, an exception or a warning, fails the test.
+        """
+        before = len(self.talk.asked)
+        self.page.get_by_role("button", name="Run all", exact=True).click()
+        self._hear_until(lambda: len(self.talk.asked) > before and self.talk.all_ran())
+        assert not self.talk.stderr, "\n".join(self.talk.stderr)
 
     def cell_count(self) -> int:
         """Cells of the notebook, of every kind."""
@@ -155,12 +152,13 @@ class Desk:
     released: Path
     visits: list[Visit] = field(default_factory=list)
 
-    def write_notebook(self, name: str, cells: Sequence[str]) -> Path:
-        """Write a notebook of code cells below the desk's folder."""
+    def write_notebook(self, name: str, cells: Sequence[str], *, folded: bool = False) -> Path:
+        """Write a notebook of code cells below the desk's folder; folded, they show as a line to unfold."""
         path = self.folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
+        shown = {"jupyter": {"source_hidden": True}} if folded else {}
         notebook = nbformat.v4.new_notebook(
-            cells=[nbformat.v4.new_code_cell(source) for source in cells],
+            cells=[nbformat.v4.new_code_cell(source, metadata=shown) for source in cells],
             metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}},
         )
         nbformat.write(notebook, path)
@@ -194,7 +192,3 @@ class Desk:
         with build_opener(ProxyHandler({})).open(request) as answer:
             content: bytes = answer.read()
         return content
-
-
-def _is_kernel_answer(frame: str | bytes) -> bool:
-    return "kernel_info_reply" in (frame if isinstance(frame, str) else frame.decode(errors="replace"))

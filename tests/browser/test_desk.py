@@ -95,6 +95,15 @@ def test_a_failing_cell_is_noticed(desk: Desk) -> None:
         visit.run_all()
 
 
+def test_folded_cells_are_waited_for_at_every_run(desk: Desk) -> None:
+    slow = "import pathlib, time; time.sleep(1); pathlib.Path('ran.txt').open('a').write('x')"
+    desk.write_notebook("folded.ipynb", ["1", slow, "2"], folded=True)
+    visit = desk.open("folded.ipynb")
+    for runs in (1, 2):
+        visit.run_all()
+        assert (desk.folder / "ran.txt").read_text() == "x" * runs
+
+
 def test_the_course_opens_quietly_in_both_themes(desk: Desk) -> None:
     for dark, theme in ((False, "JupyterLab Light"), (True, "JupyterLab Dark")):
         desk.write_notebook(f"{theme}.ipynb", ["1 + 1"])
