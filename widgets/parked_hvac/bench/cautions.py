@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
 
 from parked_hvac.assessment import rules
 from parked_hvac.assessment.rules import Rule
@@ -21,8 +22,8 @@ def cautions_here(attempt: Attempt, screen: Screen) -> tuple[str, ...]:
         *steps_at(attempt, screen.location),
         Step("measure", {"function": screen.function, **screen.leads}),
     ]
-    told = {text for step in offered for text in rules.cautions_at(step.verb, step.arguments)}
-    past = {text for entry in attempt.entries for text in rules.cautions_at(entry.action, entry.arguments)}
+    told = {text for step in offered for text in _told_at(step.verb, step.arguments)}
+    past = {text for entry in attempt.entries for text in _told_at(entry.action, entry.arguments)}
     found: list[str] = []
     for rule in sorted(rules.rules().values(), key=lambda rule: rule.severity != "grave"):
         told_here = rule.caution in told
@@ -31,6 +32,16 @@ def cautions_here(attempt: Attempt, screen: Screen) -> tuple[str, ...]:
             found.append(rule.caution)
     # What is left belongs to no rule that could be broken; it stands last.
     return (*found, *sorted(told - past))
+
+
+def _told_at(verb: str, arguments: Mapping[str, Any]) -> tuple[str, ...]:
+    return _cached(verb, tuple(sorted(arguments.items())))
+
+
+@lru_cache(maxsize=4096)
+def _cached(verb: str, arguments: tuple[tuple[str, Any], ...]) -> tuple[str, ...]:
+    """Asked anew at every click for every entry of the log, so it is looked up once."""
+    return rules.cautions_at(verb, dict(arguments))
 
 
 def _heeded(rule: Rule, attempt: Attempt, screen: Screen) -> bool:

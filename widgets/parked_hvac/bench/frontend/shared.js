@@ -1,7 +1,8 @@
 // Stands before every panel's own script: anywidget loads one file per widget, so frontend.py joins the two.
 
 const SVG = "http://www.w3.org/2000/svg";
-const SILENCE_MS = 5000; // longest honest wait for an answer before saying that the kernel may be gone
+const BUSY_MS = 400; // an answer that takes longer is announced as being worked on
+const SILENCE_MS = 20000; // longest honest wait for an answer before saying that the kernel may be gone
 
 /** Make an element. Children that are not elements become text nodes: nothing typed by anyone is read as markup. */
 function h(tag, attributes, ...children) {
@@ -114,6 +115,16 @@ function offline(element, sentence) {
   }
   notice.textContent = sentence;
 }
+/** Say that the kernel is at work, in the corner of the bench. */
+function busy(element, on) {
+  const root = element.closest(".ph-frame") ?? element;
+  let sign = root.querySelector(":scope > .ph-busy");
+  if (!on) return sign?.remove();
+  if (sign) return;
+  sign = h("p", { class: "ph-busy", role: "status" }, "working …");
+  root.append(sign);
+}
+
 /** A saved notebook carries a line that says the bench is not connected; this one is, so the line goes. */
 function connected(element) {
   requestAnimationFrame(() => {
@@ -123,7 +134,7 @@ function connected(element) {
 const GONE =
   "Not connected: the kernel behind this bench has stopped. Run this cell again to go on; all work up to here is in the attempt file.";
 const SLOW =
-  "No answer for five seconds. If nothing else is running, run this cell again; all work up to here is in the attempt file.";
+  "No answer for twenty seconds. If nothing else is running, run this cell again; all work up to here is in the attempt file.";
 
 /**
  * Draw a panel from model.get("view") and redraw it at every change.
@@ -141,13 +152,17 @@ function mount({ model, el }, name, draw, extra = {}) {
 
   function send(message) {
     const n = ++count;
-    waiting.set(n, setTimeout(() => offline(el, SLOW), SILENCE_MS));
+    waiting.set(n, [setTimeout(() => busy(el, true), BUSY_MS), setTimeout(() => offline(el, SLOW), SILENCE_MS)]);
     try {
       model.send({ ...message, n });
     } catch {
-      clearTimeout(waiting.get(n));
+      forget(n);
       offline(el, GONE);
     }
+  }
+  function forget(n) {
+    for (const timer of waiting.get(n) ?? []) clearTimeout(timer);
+    waiting.delete(n);
   }
   const view = () => ({ ...model.get("view"), fixed: model.get("fixed") });
   function redraw() {
@@ -156,9 +171,10 @@ function mount({ model, el }, name, draw, extra = {}) {
   }
   function answered(message) {
     if (message?.ack === undefined) return;
-    clearTimeout(waiting.get(message.ack));
-    waiting.delete(message.ack);
-    if (waiting.size === 0) offline(el, null);
+    forget(message.ack);
+    if (waiting.size > 0) return;
+    offline(el, null);
+    busy(el, false);
   }
   function clicked(event) {
     const target = event.target.closest("[data-send], [data-from]");
@@ -186,7 +202,7 @@ function mount({ model, el }, name, draw, extra = {}) {
   redraw();
   connected(el);
   return () => {
-    for (const timer of waiting.values()) clearTimeout(timer);
+    for (const n of [...waiting.keys()]) forget(n);
     model.off("change:view", redraw);
     model.off("msg:custom", answered);
   };
