@@ -93,6 +93,6 @@ def _close(results: list[Result], say: Say) -> int:
         say(f"{result.name:10} {outcome} {result.seconds:7.1f} s  {result.note}".rstrip())
     failed = sum(not result.passed for result in results)
     if not os.environ.get("CI"):
-        say("Tests whose outside program is missing were skipped; pytest's lines above say what to install.")
+        say("A test whose outside program is missing is skipped; the lines above say what to install.")
     say(f"checks: {len(results) - failed} passed, {failed} failed")
     return 1 if failed else 0
