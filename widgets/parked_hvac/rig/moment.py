@@ -102,7 +102,7 @@ def sources_V(truck: Truck) -> dict[str, Floats]:
 
 
 def port_loads(truck: Truck) -> tuple[PortLoad, ...]:
-    """Drive, blower, condenser fan and alternator as they stand."""
+    """Drive, blower and condenser fan as they stand, and the alternator while the engine runs."""
     p = truck.parameters
     power = truck.compressor.power_W(truck.climate.shaft_W)
     blower = (
@@ -113,22 +113,12 @@ def port_loads(truck: Truck) -> tuple[PortLoad, ...]:
     )
     fan_now = fan(truck)
     command = truck.fan_command_V
-    turned = alternator.AlternatorParameters(
-        setpoint_V=p["alternator.setpoint_V"],
-        max_current_A=p["alternator.max_current_A"],
-        slope_V_per_K=p["alternator.slope_V_per_K"],
-        idle_fraction=p["alternator.idle_fraction"],
-        regulator_resistance_ohm=p["alternator.regulator_ohm"],
-        slip_factor=p["alternator.slip_factor"],
-        output_factor=p["alternator.output_factor"] * (1.0 if truck.controls.key == "engine" else 0.0),
-    )
-    warm = truck.climate.outside_C
 
     def blower_law(volts: Floats) -> tuple[Floats, Floats]:
         forward = np.maximum(volts, 0.0)
         return motor.brushed_current_A(forward, *blower), motor.brushed_slope_S(forward, *blower)
 
-    return (
+    loads = (
         PortLoad(
             "T1.+",
             "T1.-",
@@ -143,13 +133,29 @@ def port_loads(truck: Truck) -> tuple[PortLoad, ...]:
             "M3.-",
             lambda v: (motor.fan_current_A(v, command, fan_now), motor.fan_slope_S(v, command, fan_now)),
         ),
-        PortLoad(
-            "X2",
-            "G3+",
-            lambda v: (
-                alternator.current_A(-v, turned, warm, _ENGINE_SPEED),
-                -alternator.slope_S(-v, turned, warm, _ENGINE_SPEED),
-            ),
+    )
+    return (*loads, _alternator(truck)) if truck.controls.key == "engine" else loads
+
+
+def _alternator(truck: Truck) -> PortLoad:
+    p = truck.parameters
+    turned = alternator.AlternatorParameters(
+        setpoint_V=p["alternator.setpoint_V"],
+        max_current_A=p["alternator.max_current_A"],
+        slope_V_per_K=p["alternator.slope_V_per_K"],
+        idle_fraction=p["alternator.idle_fraction"],
+        regulator_resistance_ohm=p["alternator.regulator_ohm"],
+        slip_factor=p["alternator.slip_factor"],
+        output_factor=p["alternator.output_factor"],
+    )
+    warm = truck.climate.outside_C
+
+    return PortLoad(
+        "X2",
+        "G3+",
+        lambda v: (
+            alternator.current_A(-v, turned, warm, _ENGINE_SPEED),
+            -alternator.slope_S(-v, turned, warm, _ENGINE_SPEED),
         ),
     )
 

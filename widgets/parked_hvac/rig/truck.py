@@ -30,10 +30,16 @@ from parked_hvac.tables import DataError, nearest
 Flags = NDArray[np.bool_]
 
 _SHORTEST_STEP_S = 0.5
-_SHORTEST_STEP_OF_MANY_S = 2.0
 _FEW_DRAWS = 8
+_SHORTEST_STEP_OF_MANY_S = 3.0
+_LONGEST_STEP_OF_MANY_S = 20.0
+_COARSER = 3.0  # how much further temperatures may move in one step of many draws
+_LEADING_SHARE = 0.15
+"""Many draws step together: some delay or contact among them moves all the time. The delays of this share
+of them, not the very first one, set the step; a contact that moves in one does not cut it for the others."""
 _LONGEST_STEP_S = 60.0
 _GROWTH = 2.0
+_SETTLINGS_OF_MANY = 4
 _SETTLINGS = 10  # rounds in which relays may follow each other; a chattering relay stays as it last was
 _COMMAND_V = 1e-3  # a smaller move of the fan command does not ask for another solve
 
@@ -275,16 +281,18 @@ class Truck:
             self.time_s += step
             left -= step
             moved += self._settle()
-            # One draw of many that chatters must not hold up all the others.
-            restart = moved > self.batch // 20
-            self._step_s = self._shortest_s if restart else min(self._step_s * _GROWTH, _LONGEST_STEP_S)
+            few = self.batch <= _FEW_DRAWS
+            longest = _LONGEST_STEP_S if few else _LONGEST_STEP_OF_MANY_S
+            restart = moved > (0 if few else self.batch // 4)
+            self._step_s = self._shortest_s if restart else min(self._step_s * _GROWTH, longest)
             if watch is not None:
                 watch(self)
 
     def _step(self) -> float:
         events = np.minimum(self.isolator.next_event_s(), self.controller.next_event_s())
-        soonest = float(events.min())
-        return max(self._shortest_s, min(self._step_s, soonest, self.climate.longest_step_s()))
+        soonest = float(events.min() if self.batch <= _FEW_DRAWS else _leading(events))
+        smooth = self.climate.longest_step_s() * (1.0 if self.batch <= _FEW_DRAWS else _COARSER)
+        return max(self._shortest_s, min(self._step_s, soonest, smooth))
 
     @property
     def _shortest_s(self) -> float:
@@ -327,7 +335,7 @@ class Truck:
         )
 
     def _touched(self) -> None:
-        self._step_s = _SHORTEST_STEP_S
+        self._step_s = self._shortest_s
         self._settle()
 
     # ---- equilibrium ----
@@ -335,7 +343,7 @@ class Truck:
     def _settle(self) -> int:
         """Solve and let relays and controllers follow until nothing moves; in how many draws one did."""
         any_moved = np.zeros(self.batch, dtype=bool)
-        for _ in range(_SETTLINGS):
+        for _ in range(_SETTLINGS if self.batch <= _FEW_DRAWS else _SETTLINGS_OF_MANY):
             self.now = self._equilibrium()
             moved, again = self._follow()
             any_moved |= moved
@@ -386,3 +394,9 @@ class Truck:
             return None
         waves = self.compressor.waveforms(self.now.voltage_V("T1.+", "T1.-"))
         return waves[PHASES.index(phase)]
+
+
+def _leading(events_s: Floats) -> float:
+    """The time by which the leading share of the draws has an event."""
+    place = int(_LEADING_SHARE * (events_s.size - 1))
+    return float(np.partition(events_s, place)[place])
