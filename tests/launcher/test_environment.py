@@ -5,6 +5,8 @@ from __future__ import annotations
 import errno
 import importlib.util
 import os
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -93,6 +95,36 @@ def test_a_half_made_or_moved_environment_is_made_anew(clone: Path, pips: list[l
     told.clear()
     environment.prepare(moved, told.append)
     assert told[0].startswith("Making a Python environment")
+
+
+def test_what_passes_for_an_environment_but_is_the_python_it_was_made_from_gets_no_package(
+    clone: Path, pips: list[list[str]]
+) -> None:
+    python = environment.prepare(clone, hush)
+    (clone / ".venv" / "parked-hvac.stamp").unlink()
+    assert environment._works(python)
+    (clone / ".venv" / "pyvenv.cfg").unlink()  # as when making it was cut short
+    outside = subprocess.run([python, "-c", "import sys; print(sys.prefix)"], capture_output=True, text=True)
+    assert Path(outside.stdout.strip()) != clone / ".venv"
+    assert not environment._works(python)
+
+
+def test_making_that_was_cut_short_is_begun_anew(
+    clone: Path, pips: list[list[str]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def cut_short(command: list[str], **ignored: object) -> None:
+        (clone / ".venv" / "bin").mkdir()
+        (clone / ".venv" / "bin" / "python").symlink_to(sys.executable)
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patched:
+        patched.setattr(environment.subprocess, "run", cut_short)
+        patched.setattr(environment, "_works", lambda python: False)
+        with pytest.raises(KeyboardInterrupt):
+            environment.prepare(clone, hush)
+    python = environment.prepare(clone, hush)
+    assert environment._works(python)
+    assert not (clone / ".venv" / environment.UNFINISHED).exists()
 
 
 def test_the_environment_may_lie_elsewhere_but_not_on_top_of_other_files(

@@ -6,6 +6,7 @@ import hashlib
 import importlib.util
 import os
 import re
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -20,7 +21,8 @@ ANOTHER_PLACE = (
     f"copy the course to a folder of your own, or set {VARIABLE}=PATH to keep the environment elsewhere"
 )
 PIP_RETRIES = "2"
-MAKE = ("-m", "venv", "--clear")
+MAKE = ("-m", "venv")
+UNFINISHED = "parked-hvac.unfinished"  # marks a folder as ours from before anything else is in it
 OFFLINE = re.compile(
     r"new ?connection|name ?resolution|getaddrinfo|network is unreachable|connection refused"
     r"|timed? ?out|proxyerror|connection (broken|aborted|reset)|sslerror",
@@ -59,6 +61,7 @@ def prepare(repository: Path, say: Say) -> Path:
             _make(folder, say)
         _install(repository, folder, say)
         stamp.write_text(recipe, encoding="utf-8")
+        (folder / UNFINISHED).unlink(missing_ok=True)
     except OSError as error:
         raise write_trouble("write the environment in", folder, error, ANOTHER_PLACE) from error
     say(f"The environment in {folder} is ready.")
@@ -76,15 +79,23 @@ def _recipe(repository: Path) -> str:
 
 
 def _works(python: Path) -> bool:
-    """Whether an environment is there whose Python runs and has pip; a half-made one has not."""
+    """Whether an environment is there whose Python runs and has pip; a half-made one has not.
+
+    A half-made one may pass for the Python it was made from, pip and all: its prefix tells, and nothing
+    is ever installed there.
+    """
     try:
-        return subprocess.run([python, "-c", "import pip"], capture_output=True, check=False).returncode == 0
+        code = "import pip, sys; print(sys.prefix if sys.prefix != sys.base_prefix else '')"
+        tried = subprocess.run([python, "-c", code], capture_output=True, text=True, check=False)
+        prefix = tried.stdout.strip()
+        return bool(prefix) and os.path.samefile(prefix, python.parent.parent)
     except OSError:
         return False
 
 
 def _make(folder: Path, say: Say) -> None:
-    if folder.is_dir() and any(folder.iterdir()) and not (folder / "pyvenv.cfg").is_file():
+    ours = any((folder / name).is_file() for name in ("pyvenv.cfg", UNFINISHED))
+    if folder.is_dir() and any(folder.iterdir()) and not ours:
         raise Trouble(
             f"{folder} holds files that are not a Python environment: name an empty folder in {VARIABLE}, "
             "or move them away."
@@ -93,6 +104,12 @@ def _make(folder: Path, say: Say) -> None:
         raise Trouble(_no_venv())
     say(f"Making a Python environment in {folder} ...")
     folder.mkdir(parents=True, exist_ok=True)
+    (folder / UNFINISHED).touch()
+    for left in folder.iterdir():
+        if left.is_dir() and not left.is_symlink():
+            shutil.rmtree(left)
+        elif left.name != UNFINISHED:
+            left.unlink()
     made = subprocess.run([sys.executable, *MAKE, folder], capture_output=True, text=True, check=False)
     if made.returncode != 0:
         report = made.stdout + made.stderr
