@@ -11,9 +11,9 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from parked_hvac.physics import drive, motor
+from parked_hvac.physics import motor
 from parked_hvac.physics.waveform import PulseTrain
-from parked_hvac.rig import moment, senses
+from parked_hvac.rig import live, moment, ripple, senses
 from parked_hvac.rig.banks import Bank
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.climate import Climate
@@ -22,7 +22,7 @@ from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.controller import SENSOR_CURVES, Controller, Pins
 from parked_hvac.rig.controls import KEY_POSITIONS, Controls
 from parked_hvac.rig.electrics import Equilibrium, solve
-from parked_hvac.rig.harness import GROUND, PHASES, RELAYS, fixed_conductance_S, harness
+from parked_hvac.rig.harness import GROUND, RELAYS, fixed_conductance_S, harness
 from parked_hvac.rig.isolator import Isolator
 from parked_hvac.rig.parameters import Floats, Parameters
 from parked_hvac.tables import DataError, nearest
@@ -166,7 +166,7 @@ class Truck:
         trial_A = np.full(self.batch, current_A if current_A else -1e-6)
         pushed_V = self._equilibrium({red: trial_A, black: -trial_A}).voltage_V(red, black)
         resistance = np.maximum((pushed_V - open_V) / trial_A, 0.0)
-        return (open_V + resistance * current_A) / (1.0 + resistance * conductance_S)
+        return np.asarray((open_V + resistance * current_A) / (1.0 + resistance * conductance_S))
 
     def current_A(self, branch: str) -> Floats:
         """Current in A through a part of the wiring, from its first terminal to its second; (B,)."""
@@ -177,27 +177,7 @@ class Truck:
 
     def waveform(self, red: str, black: str) -> PulseTrain | None:
         """The pulse-width-modulated voltage between two terminals; None where nothing switches."""
-        ripples = [self._ripple(terminal) for terminal in (red, black)]
-        if ripples[0] is None and ripples[1] is None:
-            return None
-        if ripples[0] is not None and ripples[1] is not None:
-            made = drive.DriveParameters(
-                carrier_Hz=self.parameters["drive.frequency_Hz"],
-                minimum_voltage_V=self.parameters["drive.minimum_V"],
-            )
-            modulation = np.clip(self.compressor.rpm / self.parameters["compressor.maximum_rpm"], 0.25, 1.0)
-            return drive.line_waveform(
-                self.now.voltage_V("T1.+", "T1.-"), made, modulation, self.compressor.driving
-            )
-        one = ripples[0] if ripples[0] is not None else ripples[1]
-        assert one is not None
-        away = black if ripples[0] is not None else red
-        shift = self.now.voltage_V("T1.-", away)
-        low, high = np.asarray(one.low_V) + shift, np.asarray(one.high_V) + shift
-        if ripples[0] is None:
-            low, high = -high, -low
-            return PulseTrain(low, high, 1.0 - np.asarray(one.duty), one.frequency_Hz)
-        return PulseTrain(low, high, one.duty, one.frequency_Hz)
+        return ripple.waveform(self, red, black)
 
     def temperature_C(self, point: str) -> Floats:
         """Temperature of a point a contact thermometer can touch; (B,). DataError names the nearest point."""
@@ -216,32 +196,11 @@ class Truck:
 
     def link_answers(self) -> Flags:
         """Whether the controller answers on the data link, (B,): awake, and both wires whole."""
-        loop = (
-            1.0 / self.now.conductance_S[harness().row["W72"]]
-            + 1.0 / self.now.conductance_S[harness().row["W73"]]
-        )
-        return np.asarray(self.controller.alive & (loop < 100.0))
+        return live.answers(self)
 
     def live(self, name: str) -> Floats:
         """A live value as the controller sends it; nan where none comes. DataError names the nearest name."""
-        seen = self.controller.temperature_C
-        values: dict[str, Floats] = {
-            "supply_V": self.now.voltage_V("K0.+", "K0.-"),
-            "evaporator_C": seen["B1"],
-            "bunk_C": seen["B2"],
-            "outside_C": seen["B3"],
-            "compressor_rpm": self.compressor.rpm,
-            "drive_command_percent": np.where(
-                self.controller.speed_V > 0, (self.controller.speed_V - 0.5) * 25.0, 0.0
-            ),
-            "fan_command_percent": np.where(
-                self.controller.fan_V > 0, self.controller.fan_V / 4.5 * 100.0, 0.0
-            ),
-            "cooling_asked": self.controller.running.astype(np.float64),
-        }
-        if name not in values:
-            raise DataError(f"No live value is called {name!r}; {nearest(name, values)}")
-        return np.where(self.link_answers(), values[name], np.nan)
+        return live.value(self, name)
 
     @property
     def blower_fraction(self) -> Floats:
@@ -385,15 +344,6 @@ class Truck:
     def welded(self, relay: str) -> Flags:
         """In which draws a relay's contact is welded shut, (B,)."""
         return self.parameters[f"relay_{relay}.welded"] > 0.5
-
-    def _ripple(self, terminal: str) -> PulseTrain | None:
-        side, _, phase = terminal.partition(".")
-        if phase not in PHASES or side not in ("T1", "M1") or not self.compressor.driving.any():
-            return None
-        if side == "M1" and not self.compressor.plugged_in:
-            return None
-        waves = self.compressor.waveforms(self.now.voltage_V("T1.+", "T1.-"))
-        return waves[PHASES.index(phase)]
 
 
 def _leading(events_s: Floats) -> float:
