@@ -5,7 +5,7 @@ import pytest
 
 from parked_hvac.diagnosis import information
 from parked_hvac.diagnosis.posterior import STRAY, Belief, bayes, start
-from parked_hvac.diagnosis.prediction import Observed, Prediction, from_batch
+from parked_hvac.diagnosis.prediction import Observed, Prediction
 from tests.diagnosis import small_rig
 
 
@@ -109,15 +109,13 @@ def test_does_a_reading_equal_under_all_causes_change_nothing() -> None:
     prediction = Prediction(draws, words, np.full(draws.shape, 0.003))
     belief = start(small_rig.FAULTS, small_rig.PRIOR, 24).observe(prediction, Observed(12.2))
     assert belief.posterior == pytest.approx(small_rig.PRIOR, abs=1e-9)
-    forecast = belief.forecast([prediction])
-    assert information.expected_information_bits(forecast)[0] == pytest.approx(0.0, abs=1e-9)
+    forecast = belief.ensemble.forecast([prediction])
+    assert information.expected_information_bits(forecast, belief.posterior)[0] == pytest.approx(0.0, abs=1e-9)
 
 
 def test_are_bad_shapes_and_priors_refused_with_a_sentence() -> None:
     with pytest.raises(ValueError, match="number above 0"):
         start(("a", "b"), np.array([1.0, 0.0]), 4)
-    with pytest.raises(ValueError, match="do not divide among 3"):
-        from_batch(np.zeros(8), np.full(8, ""), np.zeros(8), 3)
     with pytest.raises(ValueError, match="add the missing candidate"):
         bayes(np.array([0.5, 0.5]), np.zeros(2))
     with pytest.raises(KeyError, match="no candidate"):

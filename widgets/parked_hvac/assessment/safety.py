@@ -32,11 +32,16 @@ class Scene(Protocol):
     """What a rule may look at: the job as it stands before the step."""
 
     @property
-    def truck(self) -> Any: ...
+    def truck(self) -> Any:
+        """The truck, one draw."""
+
     @property
-    def prepared(self) -> set[str]: ...
+    def prepared(self) -> set[str]:
+        """Steps of preparation that were done."""
+
     @property
-    def leads(self) -> Any: ...
+    def leads(self) -> Any:
+        """Where the meter's leads are, None where nowhere."""
 
 
 def breaches(scene: Scene, verb: str, arguments: Mapping[str, Any]) -> tuple[str, ...]:

@@ -8,12 +8,16 @@ check costs beside it, after D. Heckerman, J. S. Breese and K. Rommelse, Commun.
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
+from parked_hvac.diagnosis.ensemble import Forecast
 from parked_hvac.diagnosis.kernel import Floats, effective_draws, share_below, word_match
-from parked_hvac.diagnosis.posterior import STRAY, Forecast
+from parked_hvac.diagnosis.posterior import STRAY
+
+Flags = NDArray[np.bool_]
 
 CELLS = 48
-"""Parts into which the numbers of one check are sorted; fewer parts can only make a check look less telling."""
+"""Parts into which the numbers of one check are sorted; fewer can only make a check look less telling."""
 STRONG = 20.0
 """A cause is ruled out when the readings are this many times as probable under the best one (R. E. Kass,
 A. E. Raftery, J. Am. Stat. Assoc. 90, 1995, call 20 'strong'; from memory)."""
@@ -26,10 +30,10 @@ def entropy_bits(probability: Floats) -> float:
 
 
 def gained_bits(before: Floats, after: Floats) -> float:
-    """What one reading taught: relative entropy of the posterior (C,) after it to that before it, in bits, ≥ 0.
+    """What one reading taught: relative entropy of the posterior (C,) after it to that before it, bits ≥ 0.
 
-    (S. Kullback, R. A. Leibler, Ann. Math. Stat. 22, 1951.) Its expectation is the expected fall of the entropy; unlike that
-    fall it also counts a reading that makes a mistaken belief uncertain again.
+    (S. Kullback, R. A. Leibler, Ann. Math. Stat. 22, 1951.) Its expectation is the expected fall of the entropy;
+    unlike that fall it also counts a reading that makes a mistaken belief uncertain again.
     """
     known = after > 0
     return max(float((after[known] * np.log2(after[known] / before[known])).sum()), 0.0)
@@ -45,10 +49,10 @@ def expected_entropy_bits(prior: Floats, outcome: Floats) -> float:
 
 
 def one_step_entropy_bits(entropy: float, predicted: dict[str, float], silent: float, values: int) -> float:
-    """The closed form of de Kleer and Williams for one probe of a quantity with ``values`` possible values, in bits.
+    """The closed form of de Kleer and Williams for one probe of a quantity with so many ``values``, in bits.
 
-    predicted: probability of the candidates that foretell each value; silent: of those that foretell none, who
-    spread evenly over all values.
+    predicted: probability of the candidates that foretell each value; silent: of those that foretell none,
+    who spread evenly over all values.
     """
     total = entropy
     for share in predicted.values():
@@ -60,12 +64,8 @@ def one_step_entropy_bits(entropy: float, predicted: dict[str, float], silent: f
     return float(total)
 
 
-def expected_information_bits(forecast: Forecast, prior: Floats | None = None) -> Floats:
-    """Bits each of M coming readings is expected to add (M,), never below 0.
-
-    prior (C,): the candidates' probabilities; the present ones when left out.
-    """
-    weight = forecast.posterior if prior is None else prior
+def expected_information_bits(forecast: Forecast, weight: Floats) -> Floats:
+    """Bits each of M coming readings is expected to add (M,), never below 0; weight: probabilities (C,)."""
     before = entropy_bits(weight)
     gains = [
         before - expected_entropy_bits(weight, outcome_table(forecast, m, weight))
@@ -75,7 +75,7 @@ def expected_information_bits(forecast: Forecast, prior: Floats | None = None) -
 
 
 def outcome_table(forecast: Forecast, index: int, weight: Floats) -> Floats:
-    """Probability of each outcome of one coming reading under each candidate (C, K); words first, then cells of numbers."""
+    """Probability of each outcome of one coming reading under each candidate (C, K); words, then cells."""
     words = forecast.words[index]
     draws = forecast.draws[index]
     number = words == ""
@@ -105,27 +105,19 @@ def outcome_table(forecast: Forecast, index: int, weight: Floats) -> Floats:
     return mixed
 
 
-def ruled_out(log_likelihood: Floats) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+def ruled_out(log_likelihood: Floats) -> Flags:
     """Which candidates (C,) the readings speak strongly against, beside the best one."""
-    out: np.ndarray[tuple[int, ...], np.dtype[np.bool_]] = log_likelihood < log_likelihood.max() - np.log(
-        STRONG
-    )
+    out: Flags = log_likelihood < log_likelihood.max() - np.log(STRONG)
     return out
 
 
-def _word_column(
-    same: np.ndarray[tuple[int, ...], np.dtype[np.bool_]], weights: Floats, many: Floats, size: int
-) -> Floats:
-    rows = [
-        float((weights[c] * word_match(same[c], float(many[c]), size)).sum()) for c in range(same.shape[0])
-    ]
-    return np.array(rows)
+def _word_column(same: Flags, weights: Floats, many: Floats, size: int) -> Floats:
+    column: Floats = (weights * word_match(same, many[:, None], size)).sum(axis=1)
+    return column
 
 
-def _edges(
-    draws: Floats, number: np.ndarray[tuple[int, ...], np.dtype[np.bool_]], weights: Floats, weight: Floats
-) -> Floats:
-    """Borders of the cells: half of them where all draws lie, half where the draws of likely candidates lie."""
+def _edges(draws: Floats, number: Flags, weights: Floats, weight: Floats) -> Floats:
+    """Borders of the cells: half where all draws lie, half where the draws of likely candidates lie."""
     value = draws[number]
     order = np.argsort(value)
     value = value[order]

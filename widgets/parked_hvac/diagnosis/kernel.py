@@ -20,6 +20,8 @@ FREEDOM = 5.0
 """Degrees of freedom of the kernel (Student's t): an odd reading costs a draw much, but never everything."""
 NEIGHBOUR = 0.6
 """Which near neighbour sets the width, over the root of the number of draws: the third of two dozen."""
+FEW = 8
+"""With fewer trucks than this their neighbours say little; one bell curve is then assumed."""
 WIDEN = 1.5
 """Width over distance to that neighbour; the calibration test holds for 1 to 2."""
 
@@ -30,8 +32,11 @@ def effective_draws(weights: Floats) -> Floats:
     return total
 
 
-def widths(draws: Floats, weights: Floats) -> Floats:
-    """Kernel width of each draw, same shape and unit as draws (..., N); nan draws are left out and get 0."""
+def widths(draws: Floats, weights: Floats, copies: int = 1) -> Floats:
+    """Kernel width of each draw, same shape and unit as draws (..., N); nan draws are left out and get 0.
+
+    copies: how many draws may show the same although they stand for one truck.
+    """
     count = draws.shape[-1]
     known = np.isfinite(draws)
     weight = np.where(known, weights, 0.0)
@@ -40,13 +45,35 @@ def widths(draws: Floats, weights: Floats) -> Floats:
     filled = np.where(known, draws, 0.0)
     mean = np.sum(weight * filled, axis=-1, keepdims=True)
     spread = np.sqrt(np.sum(weight * (filled - mean) ** 2, axis=-1, keepdims=True))
-    many = np.maximum(effective_draws(np.where(total > 1e-300, weight, 1.0 / count)), 2.0)[..., None]
+    many = np.maximum(effective_draws(np.where(total > 1e-300, weight, 1.0 / count)) / copies, 2.0)[..., None]
     widest = 1.06 * spread * many**-0.2
-    distance = np.abs(draws[..., :, None] - draws[..., None, :])
-    distance = np.where(np.isnan(distance), np.inf, distance)
-    order = min(round(NEIGHBOUR * math.sqrt(count)), count - 1)
-    near = np.partition(distance, order, axis=-1)[..., order]
+    single = count / copies
+    if single < FEW:
+        return np.where(known, widest, 0.0)
+    order = min(max(round(NEIGHBOUR * math.sqrt(single)), 1) * copies, count - 1)
+    near = _neighbour_distance(draws, order)
     return np.where(known, np.minimum(WIDEN * np.minimum(near, widest), widest), 0.0)
+
+
+def _neighbour_distance(draws: Floats, order: int) -> Floats:
+    """Distance of each draw to its neighbour of that order along the last axis; inf where there is none."""
+    rank = np.argsort(draws, axis=-1)
+    line = np.take_along_axis(draws, rank, axis=-1)  # nan last
+    count = draws.shape[-1]
+    best = np.full(line.shape, np.inf)
+    # The nearest ``order`` others lie in a run of order + 1 sorted draws that holds the draw itself.
+    for below in range(order + 1):
+        above = order - below
+        if below + above >= count:
+            continue
+        middle = slice(below, count - above)
+        run = np.maximum(
+            line[..., middle] - line[..., : count - order], line[..., order:] - line[..., middle]
+        )
+        best[..., middle] = np.fmin(best[..., middle], run)
+    distance = np.empty_like(best)
+    np.put_along_axis(distance, rank, best, axis=-1)
+    return distance
 
 
 def log_bell(offset: Floats, width: Floats) -> Floats:
@@ -61,11 +88,11 @@ def share_below(edge: Floats, centre: Floats, width: Floats) -> Floats:
     return 0.5 * (1.0 + np.tanh(0.7559 * (edge - centre) / width))
 
 
-def word_match(same: NDArray[np.bool_], draws: float, words: int) -> Floats:
-    """Probability a draw gives to the word seen: high where it shows that word, small but not zero elsewhere.
+def word_match(same: NDArray[np.bool_], draws: Floats, words: int) -> Floats:
+    """Probability a draw gives to the word seen: high where it shows it, small but not zero elsewhere.
 
-    same (...): whether the draw shows it; draws: how many stand for the candidate; words: size of the vocabulary.
+    same (...): whether the draw shows it; draws (...): how many stand for its candidate; words: size of the
+    vocabulary.
     """
-    others = max(words - 1, 1)
     slip = 1.0 / (draws + 2.0)
-    return np.where(same, 1.0 - slip, slip / others)
+    return np.where(same, 1.0 - slip, slip / max(words - 1, 1))

@@ -46,7 +46,16 @@ class Prediction:
     @property
     def is_number(self) -> NDArray[np.bool_]:
         """(C, N): where a draw shows a number."""
-        return (self.words == "") & np.isfinite(self.values)
+        number: NDArray[np.bool_] = (self.words == "") & np.isfinite(self.values)
+        return number
+
+    def taken(self, draws: NDArray[np.intp]) -> Prediction:
+        """Only some of the draws."""
+        return Prediction(self.values[:, draws], self.words[:, draws], self.sigma[:, draws])
+
+    def of(self, candidates: NDArray[np.intp]) -> Prediction:
+        """Only some of the candidates."""
+        return Prediction(self.values[candidates], self.words[candidates], self.sigma[candidates])
 
     def vocabulary(self) -> tuple[str, ...]:
         """Every word some draw shows, sorted; '' stands for 'a number' where some draw shows one."""
@@ -54,13 +63,3 @@ class Prediction:
         if self.is_number.any():
             found.add("")
         return tuple(sorted(found))
-
-
-def from_batch(values: Floats, words: Words, sigma: Floats, candidates: int) -> Prediction:
-    """A prediction from flat arrays (B,), the draws of one candidate after the other, B = C · N."""
-    if values.size % candidates:
-        raise ValueError(
-            f"{values.size} draws do not divide among {candidates} candidates; give each the same number."
-        )
-    shape = (candidates, -1)
-    return Prediction(values.reshape(shape), words.reshape(shape), sigma.reshape(shape))

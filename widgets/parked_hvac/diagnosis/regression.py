@@ -18,7 +18,7 @@ from parked_hvac.diagnosis.kernel import Floats, effective_draws
 
 DAMPING = (0.003, 0.03, 0.3, 3.0)
 """Damping tried, as a share of a predictor's variance; 'no regression' is tried besides."""
-REACH = 4.0
+REACH = 3.0
 """A reading farther than this many standard deviations from a candidate's draws moves them no farther."""
 
 
@@ -33,7 +33,7 @@ class Past:
 
 @dataclass(frozen=True)
 class Moved:
-    """Draws of M new readings, moved to the readings seen: draws (M, C, N); extra (M, C, N) is a standard deviation."""
+    """Draws of M new readings at the readings seen: draws, and an extra standard deviation, both (M, C, N)."""
 
     draws: Floats
     extra: Floats
@@ -84,7 +84,7 @@ def move(past: Past, weights: Floats, targets: Floats) -> Moved:
 
 
 def _standardised(past: Past, weights: Floats) -> tuple[Floats, Floats, Floats]:
-    """Predictors as standard scores: draws (C, N, P), seen (C, P), share of their variance that is noise (C, P)."""
+    """Predictors as standard scores: draws (C, N, P), seen (C, P), share of variance that is noise (C, P)."""
     known = np.isfinite(past.draws)
     weight = np.where(known, weights[..., None], 0.0)
     total = np.maximum(weight.sum(axis=1), 1e-300)

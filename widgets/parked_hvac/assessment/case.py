@@ -1,0 +1,122 @@
+"""Everything the seven parts of a score look at: the replay, what it taught, what a sound truck shows, the best path."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from parked_hvac.assessment.retrace import Line, Retrace, retrace, steps_of
+from parked_hvac.assessment.rubric import Rubric, rubric
+from parked_hvac.assessment.verdicts import Deserved, deserved
+from parked_hvac.diagnosis.analysis import Analysis, analyse
+from parked_hvac.diagnosis.candidates import NOTHING, together
+from parked_hvac.diagnosis.cast import Cast
+from parked_hvac.diagnosis.predictions import Foretold, foretell
+from parked_hvac.diagnosis.solution import Solution, solution
+from parked_hvac.job.attempt import truck_parameters
+from parked_hvac.job.order import Order, order_named
+from parked_hvac.job.seal import Ticket
+from parked_hvac.rig.parameters import Parameters
+
+_SOUND = 24
+
+
+@dataclass(frozen=True)
+class Case:
+    """One attempt before the judge."""
+
+    ticket: Ticket
+    order: Order
+    trace: Retrace
+    analysis: Analysis
+    sound: Foretold
+    """What sound trucks show at each reading of the whole attempt, (1, N), and the learner's truck among them."""
+    best: Solution
+    rubric: Rubric
+
+    @property
+    def cause(self) -> str:
+        """Name of the true cause as a candidate."""
+        return cause_of(self.ticket)
+
+    @property
+    def alike(self) -> tuple[str, ...]:
+        """The true cause and what no check tells from it."""
+        return self.best.alike
+
+    @property
+    def named(self) -> str | None:
+        """The cause first concluded."""
+        line = self.trace.conclusion
+        return None if line is None else str(line.arguments["cause"])
+
+    @property
+    def named_right(self) -> bool:
+        """Whether the cause first concluded is the true one or one of its class."""
+        return self.named is not None and self.named in self.alike
+
+    @property
+    def certainty(self) -> float:
+        """Posterior of the true class from the learner's own readings before the conclusion or first repair."""
+        return min(sum(self.analysis.probability(name) for name in self.alike), 1.0)
+
+    @property
+    def evidence(self) -> float:
+        """How far the readings carried: 0 at the prior of the true class, 1 where a conclusion is certain."""
+        names = self.analysis.names
+        first = sum(float(self.analysis.prior[names.index(name)]) for name in self.alike)
+        reach = self.rubric.conclusion.certain - first
+        return min(max((self.certainty - first) / reach, 0.0), 1.0) if reach > 0 else 1.0
+
+    @property
+    def progress(self) -> float:
+        """How much of the uncertainty the readings removed: 0 none, 1 as much as a conclusion needs."""
+        start, end = self.analysis.start_bits, self.analysis.end_bits
+        return min(max((start - end) / (start - ENOUGH_BITS), 0.0), 1.0)
+
+    def deserved(self, line: Line) -> Deserved:
+        """What each verdict on a reading of the diagnosis is worth."""
+        learned = self.analysis.of(line.n)
+        assert learned is not None
+        return deserved(line, self.sound.told[line.n], self.sound.seen[line.n], learned, self.rubric)
+
+
+ENOUGH_BITS = 1.2
+"""Entropy that is left where one of a hundred causes is 0.9 probable."""
+
+
+def open_case(order: Order, ticket: Ticket, trace: Retrace) -> Case:
+    """Put an attempt before the judge."""
+    truck = truck_parameters(ticket)
+    return Case(
+        ticket=ticket,
+        order=order,
+        trace=trace,
+        analysis=analyse(order, trace.steps(), truck),
+        sound=sound_readings(order, trace.lines, truck),
+        best=best_for(ticket),
+        rubric=rubric(),
+    )
+
+
+def retraced(ticket: Ticket, actions: Sequence[tuple[str, Mapping[str, Any]]]) -> Retrace:
+    """The actions done again on the truck of a ticket."""
+    return retrace(order_named(ticket.order), truck_parameters(ticket), actions)
+
+
+def sound_readings(order: Order, lines: tuple[Line, ...], truck: Parameters) -> Foretold:
+    """What sound trucks show at each reading, (1, N), and the learner's truck among them."""
+    return foretell(order, steps_of(lines), Cast((together((NOTHING,)),), _SOUND, _SOUND), truck)
+
+
+def cause_of(ticket: Ticket) -> str:
+    """Name of the ticket's cause as a candidate."""
+    return ticket.faults[0] if len(ticket.faults) == 1 else together(ticket.faults).name
+
+
+@lru_cache(maxsize=64)
+def best_for(ticket: Ticket) -> Solution:
+    """The best path found for the truck of a ticket."""
+    return solution(order_named(ticket.order), cause_of(ticket), truck_parameters(ticket))

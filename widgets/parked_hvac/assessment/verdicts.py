@@ -1,0 +1,146 @@
+"""Which verdicts a reading deserves, in that state of the truck."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from parked_hvac.assessment.retrace import Line
+from parked_hvac.assessment.rubric import Rubric
+from parked_hvac.diagnosis.analysis import Learned
+from parked_hvac.diagnosis.kernel import widths
+from parked_hvac.diagnosis.prediction import Observed, Prediction
+from parked_hvac.rig.catalogue import SpecEntry, catalogue
+
+IN, OUT, NOTHING = "in_spec", "out_of_spec", "tells_nothing"
+WORDS = {IN: "in spec", OUT: "out of spec", NOTHING: "tells nothing"}
+_FEW = 0.1
+"""A word that fewer sound trucks show than this is not what a sound truck shows."""
+_GAINED_BITS = 0.1
+_STATES = {"engine": ("engine", "engine_running"), "parked": ("parked", "parked_running")}
+
+
+@dataclass(frozen=True)
+class Deserved:
+    """Share of the points (0 to 1) each verdict earns for one reading, and why."""
+
+    share: Mapping[str, float]
+    why: str
+
+    @property
+    def best(self) -> str:
+        """The verdict that earns most."""
+        return max(self.share, key=lambda verdict: self.share[verdict])
+
+
+def deserved(line: Line, sound: Prediction, among: Observed, learned: Learned, rubric: Rubric) -> Deserved:
+    """What each verdict on a reading is worth.
+
+    sound: what sound trucks (1, N) show at that step; among: what the learner's truck shows running with them.
+
+    'In spec' and 'out of spec' follow what a sound truck would show in that very state, and the printed spec sheet
+    where a line of it applies; where the two disagree, either is right. 'Tells nothing' is right where the reading could
+    not tell anything in that state, and also where it could not add anything to what was known.
+    """
+    assert line.seen is not None
+    within = healthy(among, sound)
+    entry = spec_entry(line)
+    if entry is not None and line.seen.is_number:
+        within = within | sheet_says(line.seen.value, entry)
+    share = {verdict: 1.0 if verdict in within else 0.0 for verdict in (IN, OUT)}
+    limit = rubric.technique.untelling_bits
+    cannot_tell = (
+        learned.telling_bits < limit and learned.expected_bits < limit and learned.gained_bits < _GAINED_BITS
+    )
+    adds_nothing = learned.expected_bits < limit and learned.gained_bits < _GAINED_BITS
+    share[NOTHING] = 1.0 if cannot_tell or adds_nothing else 0.0
+    if cannot_tell:
+        share[IN] *= rubric.understanding.empty_in_spec_share
+    return Deserved(share, _why(line, sound, entry, cannot_tell))
+
+
+def healthy(seen: Observed, sound: Prediction) -> set[str]:
+    """Verdicts that what sound trucks show allows; both at the edge of what they show."""
+    if not seen.is_number:
+        alike = float((sound.words[0] == seen.word).mean())
+        return {IN} if alike >= _FEW else {OUT}
+    number = sound.is_number[0]
+    if number.mean() < _FEW:
+        return {OUT}
+    values = sound.values[0][number]
+    weights = np.full(values.size, 1.0 / values.size)
+    edge = float(max(widths(values, weights).max(), sound.sigma[0][number].max())) * 2.0
+    low, high = float(values.min()), float(values.max())
+    if low <= seen.value <= high:
+        return {IN}
+    if low - edge <= seen.value <= high + edge:
+        return {IN, OUT}
+    return {OUT}
+
+
+def spec_entry(line: Line) -> SpecEntry | None:
+    """The line of the spec sheet that applies to a measurement in that state, leads either way round."""
+    if line.verb != "measure":
+        return None
+    red, black = line.arguments["red"], line.arguments["black"]
+    for entry in catalogue().spec_sheet.values():
+        fits = (
+            entry.function == line.arguments["function"] and entry.low is not None and entry.high is not None
+        )
+        if fits and {entry.red, entry.black} == {red, black} and _in_state(line.mode, entry.state):
+            return entry if entry.red == red else _turned(entry)
+    return None
+
+
+def sheet_says(value: float, entry: SpecEntry) -> set[str]:
+    """The verdict of a line of the spec sheet."""
+    assert entry.low is not None
+    assert entry.high is not None
+    return {IN} if entry.low <= value <= entry.high else {OUT}
+
+
+def _turned(entry: SpecEntry) -> SpecEntry:
+    """The line for leads the other way round."""
+    assert entry.low is not None
+    assert entry.high is not None
+    return SpecEntry(
+        text=entry.text,
+        section=entry.section,
+        function=entry.function,
+        red=entry.black,
+        black=entry.red,
+        state=entry.state,
+        low=-entry.high,
+        high=-entry.low,
+        unit=entry.unit,
+    )
+
+
+def _in_state(mode: str, wanted: str | None) -> bool:
+    return wanted is None or mode in _STATES.get(wanted, (wanted,))
+
+
+def _why(line: Line, sound: Prediction, entry: SpecEntry | None, cannot_tell: bool) -> str:
+    if cannot_tell:
+        return "every cause would show the same here in this state, so it clears nothing"
+    if entry is not None:
+        return f"the spec sheet says: {entry.text}"
+    return f"a sound truck shows {shown_by(sound, line)} here in this state"
+
+
+def shown_by(sound: Prediction, line: Line) -> str:
+    """What sound trucks show, in words: a range of numbers or the common words."""
+    number = sound.is_number[0]
+    if number.any():
+        values = sound.values[0][number]
+        unit = line.display.rpartition(" ")[2] if line.display else ""
+        low, high = f"{values.min():.4g}", f"{values.max():.4g}"
+        plain = {"mV": "V", "kΩ": "Ω", "MΩ": "Ω", "mΩ": "Ω", "kHz": "Hz", "beep": "Ω", "OL": ""}.get(
+            unit, unit
+        )
+        return f"{low} {plain}".strip() if low == high else f"{low} to {high} {plain}".strip()
+    words, counts = np.unique(sound.words[0], return_counts=True)
+    common = [str(word) for word, count in zip(words, counts, strict=True) if count >= _FEW * counts.sum()]
+    return " or ".join(f"'{word}'" for word in common)

@@ -1,0 +1,160 @@
+"""The draws of some candidates: what they expect of the next reading, and how they fade when they do not fit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parked_hvac.diagnosis.kernel import Floats, effective_draws, log_bell, widths, word_match
+from parked_hvac.diagnosis.prediction import Observed, Prediction, Words
+from parked_hvac.diagnosis.regression import Past, move
+
+TRUST = 0.7
+"""How far the regression on past readings is trusted; the rest stays with the draws as they are. Where a unit cycles
+on and off the regression fails, and a candidate must not lose more than the other share for that."""
+_SIGMA_FLOOR = 1e-9  # keeps a reading without scatter, such as a count of lamps, from dividing by zero
+_LEAST = 1e-300
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """M coming readings given the past: draws (nan where a word), width, words (M, C, K); weights (C, K).
+
+    K is N before the first number was seen; then 2 N: the draws moved to the past readings, and as they are.
+    """
+
+    draws: Floats
+    width: Floats
+    words: Words
+    weights: Floats
+
+
+@dataclass(frozen=True)
+class Ensemble:
+    """Weights (C, N) of the draws, each row sums to 1, and the readings they have been measured against.
+
+    copies: how many draws may show the same although they stand for one truck.
+    """
+
+    weights: Floats
+    past: Past
+    copies: int = 1
+
+    def forecast(self, predictions: Sequence[Prediction]) -> Forecast:
+        """What each candidate now expects of M coming readings."""
+        values = np.stack([np.where(p.is_number, p.values, np.nan) for p in predictions])
+        sigma = np.stack([p.sigma for p in predictions])
+        words = np.stack([np.where(p.is_number, "", p.words) for p in predictions])
+        plain = self._width(values, sigma)
+        if self.past.seen.size == 0:
+            return Forecast(values, plain, words, self.weights)
+        moved = move(self.past, self.weights, values)
+        return Forecast(
+            draws=np.concatenate([moved.draws, values], axis=-1),
+            width=np.concatenate([self._width(moved.draws, np.hypot(sigma, moved.extra)), plain], axis=-1),
+            words=np.concatenate([words, words], axis=-1),
+            weights=np.concatenate([TRUST * self.weights, (1 - TRUST) * self.weights], axis=-1),
+        )
+
+    def _width(self, draws: Floats, sigma: Floats) -> Floats:
+        width = widths(draws, np.broadcast_to(self.weights, draws.shape), self.copies)
+        return np.maximum(np.hypot(width, sigma), _SIGMA_FLOOR)
+
+    def taken(self, draws: NDArray[np.intp]) -> Ensemble:
+        """Only some of the draws, as quick stand-ins for all."""
+        weights = self.weights[:, draws]
+        past = replace(self.past, draws=self.past.draws[:, draws])
+        return Ensemble(weights / weights.sum(axis=1, keepdims=True), past)
+
+    def of(self, candidates: NDArray[np.intp]) -> Ensemble:
+        """Only some of the candidates."""
+        past = replace(self.past, draws=self.past.draws[candidates], sigma=self.past.sigma[candidates])
+        return replace(self, weights=self.weights[candidates], past=past)
+
+    def observe(self, prediction: Prediction, seen: Observed) -> tuple[Ensemble, Floats]:
+        """The ensemble after a reading, and the log probability (C,) each candidate gave to what was seen."""
+        forecast = self.forecast([prediction])
+        per_draw = _log_probability(forecast, prediction, seen)
+        log_joint = np.log(np.maximum(forecast.weights, _LEAST)) + per_draw
+        log_reading = log_sum(log_joint)
+        # A draw's own probability is that of its one or two places.
+        places = log_joint.reshape(*self.weights.shape[:1], -1, self.weights.shape[1])
+        log_draw = log_sum(np.moveaxis(places, 1, -1)) - np.log(np.maximum(self.weights, _LEAST))
+        share = 0.5 if seen.is_number else 1.0 / 6.0
+        weights = _tempered(self.weights, log_draw, share)
+        return replace(self, weights=weights, past=_remember(self.past, prediction, seen)), log_reading
+
+
+def fresh(candidates: int, draws: int, copies: int = 1) -> Ensemble:
+    """Equal draws before any reading."""
+    past = Past(np.empty((candidates, draws, 0)), np.empty(0), np.empty((candidates, 0)))
+    return Ensemble(np.full((candidates, draws), 1.0 / draws), past, copies)
+
+
+def log_sum(log_values: Floats) -> Floats:
+    """log of the sum of exponentials along the last axis."""
+    top = log_values.max(axis=-1, keepdims=True)
+    total: Floats = np.log(np.exp(log_values - top).sum(axis=-1)) + top[..., 0]
+    return total
+
+
+def _log_probability(forecast: Forecast, prediction: Prediction, seen: Observed) -> Floats:
+    """Log probability (density for a number) each draw gives to what was seen: (C, N)."""
+    words = forecast.words[0]
+    word = "" if seen.is_number else seen.word
+    # One place more than the words known: what is seen may be new to all candidates.
+    size = len(set(prediction.vocabulary()) | {word}) + 1
+    many = effective_draws(forecast.weights)[:, None]
+    matches = np.log(word_match(words == word, many, size))
+    if not seen.is_number:
+        return matches
+    number = words == ""
+    centre = np.where(number, forecast.draws[0], 0.0)
+    bell = log_bell(seen.value - centre, np.where(number, forecast.width[0], 1.0))
+    # A draw that shows a word says nothing about the number seen: any number in the range of all draws.
+    finite = forecast.draws[0][number]
+    scatter = prediction.sigma[np.isfinite(prediction.sigma)]
+    span = max(float(np.ptp(finite)) if finite.size else 0.0, float(scatter.max(initial=0.0)), _SIGMA_FLOOR)
+    result: Floats = matches + np.where(number, bell, -np.log(span) - 1.0)
+    return result
+
+
+def _tempered(weights: Floats, log_factor: Floats, share: float) -> Floats:
+    """Weights times factor^b, the largest b in 0…1 that leaves at least ``share`` of the draws effective.
+
+    Draws in another mode than the truck's (a drive that has cut out, say) must fade, but a handful of draws
+    that fit best by chance must not stand for all (tempering: R. M. Neal, Stat. Comput. 11, 2001, from memory).
+    """
+    least = np.minimum(effective_draws(weights), share * weights.shape[-1])
+    low = np.zeros(weights.shape[0])
+    high = np.ones(weights.shape[0])
+    done = effective_draws(_scaled(weights, log_factor, high)) >= least
+    for _ in range(20):
+        middle = 0.5 * (low + high)
+        enough = effective_draws(_scaled(weights, log_factor, middle)) >= least
+        low = np.where(enough, middle, low)
+        high = np.where(enough, high, middle)
+    return _scaled(weights, log_factor, np.where(done, 1.0, low))
+
+
+def _scaled(weights: Floats, log_factor: Floats, power: Floats) -> Floats:
+    log_weight = np.log(np.maximum(weights, _LEAST)) + power[:, None] * log_factor
+    weight = np.exp(log_weight - log_weight.max(axis=-1, keepdims=True))
+    scaled: Floats = weight / weight.sum(axis=-1, keepdims=True)
+    return scaled
+
+
+def _remember(past: Past, prediction: Prediction, seen: Observed) -> Past:
+    if not seen.is_number:
+        return past
+    known = prediction.is_number
+    values = np.where(known, prediction.values, np.nan)
+    sigma = np.where(known, prediction.sigma, 0.0).sum(axis=1) / np.maximum(known.sum(axis=1), 1)
+    return Past(
+        draws=np.concatenate([past.draws, values[:, :, None]], axis=2),
+        seen=np.append(past.seen, seen.value),
+        sigma=np.concatenate([past.sigma, sigma[:, None]], axis=1),
+    )

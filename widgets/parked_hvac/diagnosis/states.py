@@ -1,0 +1,139 @@
+"""The states of the truck in which a technician takes readings, and how to get from one to another."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from parked_hvac.rig.catalogue import catalogue
+from parked_hvac.rig.conditions import Conditions
+
+Action = tuple[str, Mapping[str, Any]]
+
+BLOWER = 5
+COLDEST_C = 16.0
+_STILL_S = 20.0
+"""Fans have stopped and delays have run out this long after switching off."""
+BATTERY_LIDS = ("start_bank_lid", "aux_bank_lid")
+PLUGS = ("X30", "X31", "X34")
+"""Plugs inside the unit whose parts are measured with ohms, apart from the rest."""
+
+
+@dataclass(frozen=True)
+class State:
+    """Key and unit as a check needs them; ``settle_s`` is the time until readings stand still."""
+
+    name: str
+    key: str
+    cooling: bool
+    settle_s: float
+    dead: bool = False
+    """The drive's feed pulled and its capacitors discharged, for ohms."""
+
+
+STATES = {
+    state.name: state
+    for state in (
+        State("off", "off", False, _STILL_S),
+        State("parked", "off", True, 90.0),
+        State("engine", "engine", False, 120.0),
+        State("dead", "off", False, _STILL_S, dead=True),
+    )
+}
+
+
+@dataclass(frozen=True)
+class Stand:
+    """How far the work has come: what is prepared, open and parted, and the state of the truck."""
+
+    state: str = "off"
+    set_up: bool = False
+    """Whether blower and temperature are set so that the unit must cool."""
+    prepared: frozenset[str] = frozenset()
+    open_covers: frozenset[str] = frozenset()
+    parted: frozenset[str] = frozenset()
+    pulled: frozenset[str] = frozenset()
+    actions: tuple[Action, ...] = field(default=(), compare=False)
+
+    def ready_for(self, state: str, covers: tuple[str, ...], plugs: tuple[str, ...] = ()) -> Stand:
+        """The stand after the steps that bring it there, safely: preparation, covers, switches, time to settle."""
+        stand = self
+        wanted = STATES[state]
+        missing = [cover for cover in covers if cover not in stand.open_covers]
+        if wanted.dead:
+            missing += [
+                c for c in ("feed_panel_cover", "unit_lid") if c not in (*stand.open_covers, *missing)
+            ]
+        if missing or wanted.dead:
+            stand = stand._prepared("chock_wheels")
+        for cover in missing:
+            stand = stand._opened(cover)
+        away = stand.parted - set(plugs)
+        if wanted.dead:
+            stand = stand._dead()
+        elif away or stand.pulled:
+            stand = stand._whole_again()
+        for plug in plugs:
+            if plug not in stand.parted:
+                stand = stand._did(("part_connector", {"connector": plug}), parted=stand.parted | {plug})
+        return stand._switched(state)
+
+    def _did(self, *actions: Action, **change: Any) -> Stand:
+        return replace(self, actions=(*self.actions, *actions), **change)
+
+    def _prepared(self, *steps: str) -> Stand:
+        missing = [step for step in steps if step not in self.prepared]
+        made: list[Action] = [("prepare", {"step": step}) for step in missing]
+        return self._did(*made, prepared=self.prepared | set(missing))
+
+    def _opened(self, cover: str) -> Stand:
+        stand = self._prepared("chock_wheels")
+        if cover in BATTERY_LIDS:
+            stand = stand._prepared("rings_off", "eye_protection")
+        # Fans must stand still before the lid of the unit comes off.
+        if cover == "unit_lid":
+            stand = stand._switched("off")
+        return stand._did(("open_cover", {"cover": cover}), open_covers=stand.open_covers | {cover})
+
+    def _dead(self) -> Stand:
+        if "F1" in self.pulled:
+            return self
+        stand = self._switched("off")._prepared("insulated_gloves")
+        stand = stand._did(("pull_fuse", {"fuse": "F1"}), ("discharge_capacitors", {}))
+        return replace(stand, pulled=stand.pulled | {"F1"}, state="dead")
+
+    def _whole_again(self) -> Stand:
+        stand = self._switched("off") if self.state not in ("off", "dead") else self
+        seat: list[Action] = [("seat_connector", {"connector": plug}) for plug in sorted(stand.parted)]
+        fit: list[Action] = [("fit_fuse", {"fuse": fuse}) for fuse in sorted(stand.pulled)]
+        return stand._did(*seat, *fit, parted=frozenset(), pulled=frozenset(), state="off")
+
+    def _switched(self, state: str) -> Stand:
+        now, then = STATES[self.state], STATES[state]
+        if self.state == state or (then.dead and not now.cooling and now.key == "off"):
+            return replace(self, state=state)
+        stand = self
+        if now.cooling and not then.cooling:
+            stand = stand._did(("switch_parked_cooling", {"on": False}))
+        if then.key == "engine":
+            stand = stand._prepared("chock_wheels", "exhaust_hose")
+        if now.key != then.key:
+            stand = stand._did(("switch_key", {"position": then.key}))
+        if (then.cooling or then.key == "engine") and not stand.set_up:
+            stand = stand._did(
+                ("set_blower", {"step": BLOWER}), ("set_temperature", {"celsius": COLDEST_C}), set_up=True
+            )
+        if then.cooling and not now.cooling:
+            stand = stand._did(("switch_parked_cooling", {"on": True}))
+        return stand._did(("wait", {"seconds": then.settle_s}), state=state)
+
+
+def all_covers() -> tuple[str, ...]:
+    """Every cover of the truck."""
+    return tuple(catalogue().covers)
+
+
+def is_summer(conditions: Conditions) -> bool:
+    """Whether the unit must cool at its coldest setting; it has nothing to do otherwise."""
+    return conditions.bunk_C > COLDEST_C + 1.0
