@@ -21,6 +21,24 @@ CAUSE = "fuse_f13_blown"
 """What A17's truck hides in this class."""
 
 
+IN, OUT, NOTHING = "in_spec", "out_of_spec", "tells_nothing"
+RIGHT_VERDICTS = {
+    "holder_f1_corroded": [IN, IN, OUT, IN, IN, IN],
+    "k1_contact_burnt": [IN, NOTHING, NOTHING, NOTHING, IN, IN],
+    "isolator_stuck_open": [OUT, IN, IN, IN, OUT, OUT],
+    "alternator_no_output": [IN, IN, IN, IN, OUT, IN],
+    "nothing_wrong": [IN, IN, IN, IN, IN, IN],
+}
+"""What a person says of the card's readings with the printed spec sheet in hand: bank at rest, bank under load, feed
+drop, ground drop, charging, difference of the banks. With K1 burnt the compressor stands still, so that the three
+lines about load hold for nothing."""
+
+
+def right_verdicts(learner: str, class_key: str) -> list[str]:
+    """The verdicts this learner's card deserves."""
+    return RIGHT_VERDICTS[draw_ticket(order_named(CARD), learner, class_key).faults[0]]
+
+
 def key_with(learner: str, order: str, cause: str) -> str:
     """A class key by which this learner gets this cause: the first of 00…00, 00…01, … that does."""
     number = 0

@@ -9,11 +9,13 @@ from pathlib import Path
 import pytest
 
 from parked_hvac.assessment.card import begun_as, card_named, leave_card
+from parked_hvac.assessment.card_verdicts import judge_verdicts
 from parked_hvac.job.attempt import resume, start
-from parked_hvac.job.order import orders
+from parked_hvac.job.order import order_named, orders
+from parked_hvac.job.seal import Ticket
 from parked_hvac.places import data_dir
 from parked_hvac.tables import DataError
-from tests.classroom.learners import CARD, LESSON
+from tests.classroom.learners import CARD, LESSON, RIGHT_VERDICTS
 
 
 @pytest.fixture
@@ -90,3 +92,21 @@ def test_is_an_unknown_card_told_with_the_nearest() -> None:
 def test_has_every_card_an_order_of_its_name() -> None:
     for path in (data_dir() / "cards").glob("*.toml"):
         assert path.stem in orders()
+
+
+@pytest.mark.parametrize("cause", RIGHT_VERDICTS)
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_are_the_verdicts_right_that_a_person_gives_by_the_spec_sheet(cause: str, seed: int) -> None:
+    ticket = Ticket(CARD, "A17", (cause,), seed)
+    assert [one.right for one in judge_verdicts(ticket, card_named(CARD), {})] == RIGHT_VERDICTS[cause]
+
+
+def test_does_every_cause_of_the_order_have_its_verdicts_here() -> None:
+    assert {cause for (cause,) in order_named(CARD).causes} == set(RIGHT_VERDICTS)
+
+
+def test_does_only_a_right_verdict_earn_anything() -> None:
+    ticket = Ticket(CARD, "A17", ("holder_f1_corroded",), 1)
+    said = {"r1": "in_spec", "r2": "tells_nothing", "r3": "in_spec", "r6": "in_spec"}
+    judged = judge_verdicts(ticket, card_named(CARD), said)
+    assert [one.earned for one in judged] == [True, False, False, False, False, True]

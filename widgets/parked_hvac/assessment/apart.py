@@ -14,11 +14,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from parked_hvac.assessment.cell import as_points  # noqa: F401
+from parked_hvac.assessment.card import begun_as, card_named
+from parked_hvac.assessment.card_verdicts import Judged, judge_verdicts
+from parked_hvac.assessment.cell import as_points
+from parked_hvac.assessment.grading import grade
+from parked_hvac.assessment.rubric import WHOLE
+from parked_hvac.assessment.verdicts import WORDS
 from parked_hvac.job.errors import AttemptError, OrderError
 from parked_hvac.job.log import Log, read_log
 from parked_hvac.job.order import order_named
-from parked_hvac.job.seal import verify_ticket
+from parked_hvac.job.replay import replay
+from parked_hvac.job.seal import unseal, verify_ticket
 
 
 class Refused(ValueError):
@@ -56,7 +62,45 @@ def _job(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
     log = _log(f"{order}.jsonl", order, submission)
     if log is None:
         return _absent(f"{order}.jsonl")
-    return _reply("refused", None, "")
+    if not any(line.action == "conclude" for line in log.lines):
+        return _reply("absent", 0.0, f"{order}.jsonl names no cause yet: conclude on the job card.")
+    score = grade(submission.folder / f"{order}.jsonl", submission.class_key)
+    maximum = float(arguments["maximum"])
+    return _reply("scored", as_points(score.total / WHOLE * maximum, maximum), "", report=score.report())
+
+
+def _card(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
+    """Points for the verdicts on a colleague's card, whose steps must be the colleague's."""
+    name, maximum = str(arguments["card"]), float(arguments["maximum"])
+    if _log(f"{name}.jsonl", name, submission) is None:
+        return _absent(f"{name}.jsonl")
+    card = card_named(name)
+    attempt = replay(submission.folder / f"{name}.jsonl", submission.class_key)
+    if len(attempt.entries) < len(card.steps) or not begun_as(attempt, card):
+        raise Refused(f"{name}.jsonl does not begin with the colleague's steps: run the card's cell again.")
+    if not attempt.verdicts:
+        return _reply("absent", 0.0, f"no reading in {name}.jsonl has a verdict yet.")
+    judged = judge_verdicts(unseal(read_log(attempt.path).header.ticket), card, attempt.verdicts)
+    points = as_points(maximum * sum(one.earned for one in judged) / len(judged), maximum)
+    return _reply("scored", points, "", report=_card_report(judged, maximum))
+
+
+def _card_report(judged: tuple[Judged, ...], maximum: float) -> dict[str, Any]:
+    """What the pages tell of a card, in the form of a job's report."""
+    each = maximum / len(judged)
+    losses = [
+        {
+            "part": "Verdicts",
+            "points": round(each, 2),
+            "line": one.line,
+            "reason": f"{one.label}: {one.display}, judged: {WORDS[one.said] if one.said else 'not yet'}",
+            "better": f"{WORDS[one.right]}; {one.why}",
+        }
+        for one in judged
+        if not one.earned
+    ]
+    points = round(each * sum(one.earned for one in judged), 2)
+    return {"parts": [{"title": "Verdicts", "points": points, "maximum": maximum}], "losses": losses}
 
 
 def _write_up(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
@@ -98,7 +142,7 @@ def _reply(state: str, points: float | None, reason: str, **more: Any) -> dict[s
     return {"state": state, "points": points, "reason": reason, **more}
 
 
-_SCORERS = {"job_points": _job, "show_write_up": _write_up}
+_SCORERS = {"job_points": _job, "card_points": _card, "show_write_up": _write_up}
 
 
 def main() -> None:
