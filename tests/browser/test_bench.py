@@ -13,6 +13,7 @@ from tests.browser.desk import Desk, Visit
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 BENCH = ["from parked_hvac.bench import bench", "bench('first-look', learner='A17')"]
+JUDGE_MS = 180_000  # the judge runs every cause through the attempt; a loaded build server takes its time
 AUX_LID = ".ph-lid-button button:has-text('Take it off')"
 
 
@@ -185,6 +186,33 @@ def test_a_learners_words_stay_words(desk: Desk) -> None:
     )
     assert visit.page.evaluate("() => window.hurt") is None
     expect(visit.page.locator(".ph-frame img, .ph-panel b:text-is('bold')")).to_have_count(0)
+
+
+def test_a_job_ends_in_a_debrief(desk: Desk) -> None:
+    visit = bench(desk)
+    press(visit, "prove_meter")
+    visit.wait_for("[data-key='Verdict on reading 1:in_spec']").click()
+    press(visit, "cause")
+    visit.wait_for("[data-search]").fill("k1 burnt")
+    expect(visit.page.locator("[data-cause]")).to_have_count(1)
+    visit.wait_for("[data-cause=k1_contact_burnt]").check()
+    expect(visit.wait_for("[data-key=go]")).to_have_text("Name it: Relay K1 (parked feed): contact burnt")
+    press(visit, "go")
+    press(visit, "write_up")
+    for name in ("complaint", "cause", "correction"):
+        visit.wait_for(f"[data-field={name}]").fill(f"the {name}")
+    press(visit, "keep")
+    expect(visit.wait_for(".ph-foot [role=status]")).to_have_text(
+        "It is on the card; you can write it again."
+    )
+    press(visit, "close")
+    press(visit, "debrief")
+    expect(visit.wait_for(".ph-panel-body")).to_contain_text("The judge does your job again")
+    visit.page.locator(".ph-verdict").wait_for(timeout=JUDGE_MS)
+    expect(visit.page.locator(".ph-part-score")).to_have_count(7)
+    expect(visit.wait_for(".ph-figure-plot svg")).to_have_attribute("role", "img")
+    expect(visit.wait_for(".ph-panel-body h3")).to_have_text("What it was")
+    assert visit.accessibility_faults(".ph-frame") == []
 
 
 def test_a_bench_without_its_kernel_says_so_and_goes_on_after_a_run(desk: Desk) -> None:

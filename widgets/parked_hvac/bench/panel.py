@@ -10,6 +10,7 @@ from parked_hvac.bench.debriefing import debrief_view
 from parked_hvac.bench.frontend import Panel, script, style
 
 if TYPE_CHECKING:
+    from parked_hvac.bench.judging import Judging
     from parked_hvac.bench.screen import Screen
     from parked_hvac.job.attempt import Attempt
 
@@ -40,13 +41,15 @@ PANELS: dict[str, Callable[[Attempt], View]] = {
     "cause": closing.cause_view,
     "repair": closing.repair_view,
     "write_up": closing.write_up_view,
-    "debrief": debrief_view,
 }
-"""What each name opens."""
+"""What each name opens; the debrief, which takes its time, is the judge's."""
+
+DEBRIEF = "debrief"
 
 
-def view(attempt: Attempt, screen: Screen) -> View:
+def view(attempt: Attempt, screen: Screen, judging: Judging) -> View:
     """What is open now."""
     if screen.panel is None:
         return {"open": None}
-    return {"open": screen.panel, "refused": screen.refused, **PANELS[screen.panel](attempt)}
+    shown = debrief_view(judging) if screen.panel == DEBRIEF else PANELS[screen.panel](attempt)
+    return {"open": screen.panel, "refused": screen.refused, **shown}

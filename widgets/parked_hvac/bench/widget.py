@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from typing import Any
 
@@ -9,8 +10,10 @@ import ipywidgets
 from IPython.display import display
 
 from parked_hvac.bench import card, guide, hands, head, meter, panel, picture
+from parked_hvac.bench.debriefing import judged_view
 from parked_hvac.bench.frontend import Message, Panel
 from parked_hvac.bench.guide import Progress, Prompt
+from parked_hvac.bench.judging import Judging
 from parked_hvac.bench.screen import LEADS, Screen, screen_for
 from parked_hvac.bench.summary import not_connected
 from parked_hvac.bench.trace import Trace
@@ -30,6 +33,8 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
         self.attempt = attempt
         self.screen: Screen = screen_for(attempt)
         self.progress = Progress(prompts)
+        self.judging = Judging(judged_view, self.show)
+        self._drawing = threading.RLock()
         views = self._views()
         self._panels: dict[str, Panel] = {
             "head": head.Head(self.receive, head.fixed(attempt.order), views["head"]),
@@ -79,10 +84,11 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
         self.show()
 
     def show(self) -> None:
-        """Bring every panel up to date."""
-        for name, view in self._views().items():
-            if name in self._panels and self._panels[name].view != view:
-                self._panels[name].view = view
+        """Bring every panel up to date; the judge's thread asks for it too when the debrief is ready."""
+        with self._drawing:
+            for name, view in self._views().items():
+                if name in self._panels and self._panels[name].view != view:
+                    self._panels[name].view = view
 
     def close_all(self) -> None:
         """Take the bench off the page, when the same attempt is opened in another cell."""
@@ -94,7 +100,7 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
             "head": head.view(self.attempt, self.screen),
             "picture": picture.view(self.attempt, self.screen),
             "card": card.view(self.attempt, self.screen),
-            "panel": panel.view(self.attempt, self.screen),
+            "panel": panel.view(self.attempt, self.screen, self.judging),
             "meter": meter.view(self.attempt, self.screen),
             "hands": hands.view(self.attempt, self.screen),
             "guide": guide.view(self.attempt, self.progress),
@@ -164,8 +170,13 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
 
     def _open(self, message: Message) -> None:
         name = message.get("panel")
-        if name is not None and name not in panel.PANELS:
-            raise Refused(f"There is no paper {name!r}; {nearest(str(name), panel.PANELS)}")
+        known = (*panel.PANELS, panel.DEBRIEF)
+        if name is not None and name not in known:
+            raise Refused(f"There is no paper {name!r}; {nearest(str(name), known)}")
+        if name == panel.DEBRIEF:
+            if self.attempt.concluded is None:
+                raise Refused("There is no debrief yet: name the cause first.")
+            self.judging.ask(self.attempt.path, len(self.attempt.entries))
         self.screen.panel = None if name is None or name == self.screen.panel else str(name)
 
     def _answer(self, message: Message) -> None:

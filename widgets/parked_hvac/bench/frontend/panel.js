@@ -70,7 +70,7 @@ function scores(view) {
       h("div", { class: "ph-part-score" },
         h("span", { class: "name" }, one.title),
         h("span", { class: "bar", "aria-hidden": "true" }, h("span", { style: `width:${(100 * one.points) / one.maximum}%` })),
-        h("b", { class: "ph-figure" }, `${one.shown} of ${one.maximum}`)))),
+        h("b", { class: "ph-figure" }, one.shown)))),
     view.plot ? h("figure", { class: "ph-figure-plot", "data-plot": view.plot.svg }, h("figcaption", {}, view.plot.words)) : null,
     paper(view),
   ];
