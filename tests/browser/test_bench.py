@@ -87,6 +87,7 @@ def test_a_reading_by_keys_alone(desk: Desk) -> None:
     expect(visit.wait_for("[data-terminal='F6.2']:focus")).to_have_attribute(
         "aria-label", "F6.2: fuse F6 (run signal), load side, black lead on it"
     )
+    keys.press("a")  # nothing at the bench, but a new cell wherever JupyterLab takes the key
     keys.press("Enter")  # as a click: red is next
     visit.wait_for("[data-lead=red][data-at='F6.2']")
     visit.wait_for("[data-key=write]").focus()
@@ -120,6 +121,12 @@ def test_a_refusal_is_said_in_the_bench(desk: Desk) -> None:
     assert lines(desk) == []
 
 
+# What can have the focus and would lose its keys to JupyterLab.
+UNPROTECTED = """() => [...document.querySelectorAll(
+    '.ph-frame :is(button, input, select, textarea, summary, a, [tabindex])')]
+  .filter(one => !one.hasAttribute('data-lm-suppress-shortcuts')).map(one => one.outerHTML.slice(0, 120))"""
+
+
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
 def test_nothing_is_in_the_way_of_a_person_who_listens_or_sees_badly(desk: Desk, dark: bool) -> None:
     visit = bench(desk, dark=dark)
@@ -132,10 +139,12 @@ def test_nothing_is_in_the_way_of_a_person_who_listens_or_sees_badly(desk: Desk,
     press(visit, "write")
     visit.wait_for(".ph-card tbody tr")
     assert visit.accessibility_faults(".ph-frame") == []
+    assert visit.page.evaluate(UNPROTECTED) == []
     for paper in ("order", "spec_sheet", "wiring", "tables", "cause"):
         press(visit, paper)
         visit.wait_for(f"[data-heading={paper}]:focus")
         assert visit.accessibility_faults(".ph-frame") == [], paper
+        assert visit.page.evaluate(UNPROTECTED) == [], paper
         visit.page.keyboard.press("Escape")
         visit.wait_for(f"[data-key={paper}]:focus")
 
