@@ -18,7 +18,7 @@ c.CourseDirectory.db_url = f"sqlite:///{repository / '.course' / 'author-gradebo
 c.CourseDirectory.ignore = [".ipynb_checkpoints", "*.pyc", "__pycache__", "feedback"]
 
 # A grading cell takes some seconds; a cell without end must not hold up a class.
-c.Execute.timeout = 90
+c.Execute.timeout = 240
 # Output of a learner's cells is kept short in what a person marks.
 c.LimitOutput.max_lines = 400
 c.LimitOutput.max_traceback = 40

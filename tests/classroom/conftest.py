@@ -26,6 +26,7 @@ G07,Cy Rao,
 H08,Di Wu,
 I09,El Xu,
 J10,Fa Yu,
+K11,Gu Zo,
 """
 
 

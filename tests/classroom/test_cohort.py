@@ -85,7 +85,7 @@ def do_the_lesson(learner: str, lesson: Path, key: str) -> None:
         learners.work_with_a_wrong_turn(lesson, learner)
         learners.judge_card(lesson, learner, ["in_spec"] * 6)
     elif learner == "D04":
-        learners.work_well(lesson, learner)
+        learners.judge_card(lesson, learner, learners.right_verdicts(learner, key))
         (lesson / f"{LESSON}.ipynb").write_text('{"cells": [')
     elif learner == "E05":
         learners.work_well(lesson, learner)
@@ -93,11 +93,9 @@ def do_the_lesson(learner: str, lesson: Path, key: str) -> None:
         learners.forge(lesson / f"{JOB}.jsonl", "dc_volts", "ac_volts")
     elif learner == "F06":
         shutil.copy(lesson.parents[1] / "A17" / LESSON / f"{JOB}.jsonl", lesson)
-        learners.judge_card(lesson, learner, ["tells_nothing"] * 6)
-        edit_notebook(lesson, lambda cells: cells.insert(0, code("while True: pass")))
     elif learner == "G07":
-        learners.work_well(lesson, learner)
-        edit_notebook(lesson, lambda cells: _delete(cells, "night-call-points"))
+        learners.judge_card(lesson, learner, learners.right_verdicts(learner, key))
+        edit_notebook(lesson, lambda cells: _delete(cells, "colleagues-card-points"))
     elif learner == "H08":
         for path in lesson.iterdir():
             path.unlink()
@@ -106,8 +104,11 @@ def do_the_lesson(learner: str, lesson: Path, key: str) -> None:
         edit_notebook(lesson, lambda cells: cells.insert(0, code(HOSTILE)))
     elif learner == "J10":
         (lesson / "hand-out.json").unlink()  # so that the attempt is one for self-study, of no class
-        learners.work_well(lesson, learner)
-        edit_notebook(lesson, lambda cells: _spoil(cells, "night-call-points", "60.0"))
+        learners.judge_card(lesson, learner, ["in_spec"] * 6)
+        edit_notebook(lesson, lambda cells: _spoil(cells, "colleagues-card-points", "20.0"))
+    elif learner == "K11":
+        learners.judge_card(lesson, learner, learners.right_verdicts(learner, key))
+        edit_notebook(lesson, lambda cells: cells.insert(0, code("while True: pass")))
 
 
 def _at(cells: list[dict[str, Any]], name: str) -> int:
@@ -138,8 +139,10 @@ def graded(made_class: ClassFolder, tmp_path_factory: pytest.TempPathFactory) ->
         mark.name: fingerprint(mark / LESSON) for mark in folder.submitted.iterdir() if mark.is_dir()
     }
     said: list[str] = []
-    # The shorter the time for a cell, the less F06's endless one holds up; a grading cell takes some seconds.
-    marks = grade_class(folder, said.append, lessons=[LESSON], limits=Limits(cell_s=30.0))
+    # K11's cell without end shall not take as long as a slow judge may; the card's judge is quick.
+    others = [learner.id for learner in folder.read_roster() if learner.id != "K11"]
+    marks = grade_class(folder, said.append, lessons=[LESSON], learners=others)
+    marks += grade_class(folder, said.append, [LESSON], ["K11"], limits=Limits(cell_s=30.0))
     return Graded(folder, {mark.learner: mark for mark in marks}, said, handed_in)
 
 
@@ -185,12 +188,12 @@ def test_is_a_notebook_that_nobody_touched_worth_nothing(graded: Graded) -> None
         ("D04", "broken", "cannot be read"),
         ("E05", "needs a look", "where a replay gives"),
         ("F06", "needs a look", "is the attempt of 'A17', not of 'F06'"),
-        ("G07", "needs a look", "the graded cell 'night-call-points' was deleted"),
+        ("G07", "needs a look", "the graded cell 'colleagues-card-points' was deleted"),
         ("G07", "needs a look", "late by 23 h"),
         ("H08", "broken", "the folder is empty"),
         ("I09", "needs a look", "night-call.jsonl"),
         ("J10", "needs a look", "is not the one the class gave J10"),
-        ("J10", "needs a look", "the graded cell 'night-call-points' was edited"),
+        ("J10", "needs a look", "the graded cell 'colleagues-card-points' was edited"),
     ],
 )
 def test_is_what_is_odd_named_with_its_reason(graded: Graded, learner: str, status: str, reason: str) -> None:
@@ -208,9 +211,9 @@ def test_is_what_was_refused_no_score_rather_than_a_zero(graded: Graded, learner
 
 
 def test_does_a_deleted_grading_cell_earn_nothing_and_tell_what_the_attempt_was_worth(graded: Graded) -> None:
-    job = graded.job("G07")
-    assert job.points == 0.0
-    assert any("the attempt alone would have earned" in flag for flag in job.flags)
+    card = graded.card("G07")
+    assert card.points == 0.0
+    assert any("the attempt alone would have earned 20 points" in flag for flag in card.flags)
 
 
 def test_does_a_scorer_patched_in_the_notebook_gain_nothing(graded: Graded) -> None:
@@ -223,9 +226,8 @@ def test_does_a_scorer_patched_in_the_notebook_gain_nothing(graded: Graded) -> N
 
 
 def test_does_a_cell_without_end_not_hold_up_what_comes_after(graded: Graded) -> None:
-    assert graded.marks["F06"].broken == ""
-    assert graded.card("F06").state == "scored"
-    assert graded.card("F06").notebook_points == graded.card("F06").points
+    assert graded.marks["K11"].broken == ""
+    assert graded.card("K11").notebook_points == graded.card("K11").points == 20.0
 
 
 def test_are_the_submitted_files_as_they_were(graded: Graded) -> None:

@@ -20,7 +20,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-TIMEOUT_S = 60.0
+TIMEOUT_S = 180.0
 """A judge that takes longer than this is stopped; the cell then earns nothing."""
 
 _NO_ANSWER = "the judge gave no answer; run the cell again, then ask your instructor."

@@ -18,8 +18,8 @@ from parked_hvac.classroom.results import ExerciseMark
 class Limits:
     """What one submission may take before it is ended."""
 
-    timeout_s: float = 300.0
-    cell_s: float = 90.0
+    timeout_s: float = 900.0
+    cell_s: float = 240.0
     """One cell of the notebook; it is then interrupted and the cells after it still run."""
     memory_bytes: int = 3_000_000_000
 

@@ -99,7 +99,7 @@ def collect_command(folder: Path, sources: tuple[Path, ...], received: str | Non
     "--workers", default=2, show_default=True, type=click.IntRange(1, 64), help="Submissions at a time."
 )
 @click.option(
-    "--timeout", default=300.0, show_default=True, type=click.FloatRange(1), help="Seconds per submission."
+    "--timeout", default=900.0, show_default=True, type=click.FloatRange(1), help="Seconds per submission."
 )
 @click.option(
     "--memory", default=3000, show_default=True, type=click.IntRange(200), help="Megabytes per submission."
