@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -17,7 +16,5 @@ def attempt(tmp_path: Path) -> Attempt:
 
 
 @pytest.fixture
-def desk(attempt: Attempt) -> Iterator[Bench]:
-    opened = Bench(attempt)
-    yield opened
-    opened.close_all()
+def desk(attempt: Attempt) -> Bench:
+    return Bench(attempt)

@@ -52,16 +52,13 @@ def test_a_prompt_counts_readings(attempt: Attempt) -> None:
 
 def test_the_guide_at_the_bench_goes_on_and_ends(attempt: Attempt) -> None:
     desk = Bench(attempt, (AT_F6,))
-    try:
-        desk.receive({"do": "act", "verb": "measure", "function": "dc_volts", "red": "F6.1", "black": "F6.2"})
-        desk.receive({"do": "answer", "answer": 1})
-        assert desk._panels["guide"].view["next"] == "Close the guide"
-        desk.receive({"do": "guide_on"})
-        assert desk._panels["guide"].view["done"] is True
-        desk.receive({"do": "answer", "answer": 0})
-        assert desk._panels["guide"].view["done"] is True
-    finally:
-        desk.close_all()
+    desk.receive({"do": "act", "verb": "measure", "function": "dc_volts", "red": "F6.1", "black": "F6.2"})
+    desk.receive({"do": "answer", "answer": 1})
+    assert desk._panels["guide"].view["next"] == "Close the guide"
+    desk.receive({"do": "guide_on"})
+    assert desk._panels["guide"].view["done"] is True
+    desk.receive({"do": "answer", "answer": 0})
+    assert desk._panels["guide"].view["done"] is True
 
 
 def test_the_first_steps_can_be_done(attempt: Attempt) -> None:

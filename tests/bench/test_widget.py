@@ -140,14 +140,11 @@ def test_after_a_restart_the_bench_shows_what_it_showed(desk: Bench, attempt: At
     desk.receive({"do": "write"})
     desk.receive({"do": "act", "verb": "judge", "reading": "r1", "verdict": "in_spec"})
     again = Bench(resume(attempt.path))
-    try:
-        for name in ("meter", "card", "head"):
-            assert view(again, name) == view(desk, name), name
-        for part in ("covers", "covered", "pulled", "parted", "leads"):
-            assert view(again, "picture")[part] == view(desk, "picture")[part], part
-        assert view(again, "hands")["truck"] == view(desk, "hands")["truck"]
-    finally:
-        again.close_all()
+    for name in ("meter", "card", "head"):
+        assert view(again, name) == view(desk, name), name
+    for part in ("covers", "covered", "pulled", "parted", "leads"):
+        assert view(again, "picture")[part] == view(desk, "picture")[part], part
+    assert view(again, "hands")["truck"] == view(desk, "hands")["truck"]
 
 
 def test_letting_time_pass_draws_what_moved(desk: Bench) -> None:

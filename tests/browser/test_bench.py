@@ -247,6 +247,20 @@ def test_running_all_cells_again_keeps_the_work_and_one_bench(desk: Desk) -> Non
     assert [line["action"] for line in lines(desk)] == ["prepare"]
 
 
+def test_a_second_bench_on_the_same_attempt_takes_over(desk: Desk) -> None:
+    desk.write_notebook("two.ipynb", [*BENCH, BENCH[1]])
+    visit = desk.open("two.ipynb")
+    visit.run_all()
+    benches = visit.page.locator(".ph-frame")
+    expect(benches).to_have_count(2)
+    expect(benches.first.locator(".ph-offline")).to_contain_text("This bench is closed")
+    benches.first.locator("[data-key=chock_wheels]").click()
+    expect(benches.first.locator(".ph-offline")).to_contain_text("This bench is closed")
+    benches.last.locator("[data-key=rings_off]").click()
+    expect(benches.last.locator("[data-key=rings_off]")).to_have_attribute("aria-pressed", "true")
+    assert [line["arguments"] for line in lines(desk)] == [{"step": "rings_off"}]
+
+
 @pytest.mark.parametrize(("width", "height"), [(1280, 800), (1024, 768), (640, 400)])
 def test_text_is_large_enough_and_nothing_sticks_out(desk: Desk, width: int, height: int) -> None:
     """640 by 400 is a window of 1280 by 800 at 200 % zoom."""

@@ -48,7 +48,7 @@ def bench(
         return Notice(str(error))
     earlier = _open.pop(file.resolve(), None)
     if earlier is not None:
-        earlier.close_all()
+        earlier.retire()
     made = Bench(attempt, (*(FIRST_STEPS if guided else ()), *guide))
     _open[file.resolve()] = made
     return made

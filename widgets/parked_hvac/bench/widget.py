@@ -24,6 +24,11 @@ from parked_hvac.job.reading import Reading
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.tables import DataError, nearest
 
+RETIRED = (
+    "This bench is closed: the same attempt was opened again in this notebook. Go on there, or run this cell again "
+    "to go on here."
+)
+
 
 class Bench(ipywidgets.Box):  # type: ignore[misc]
     """All panels of one attempt; what they show is made anew from the attempt after each message."""
@@ -35,6 +40,7 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
         self.progress = Progress(prompts)
         self.judging = Judging(judged_view, self.show)
         self._drawing = threading.RLock()
+        self._retired = False
         views = self._views()
         self._panels: dict[str, Panel] = {
             "head": head.Head(self.receive, head.fixed(attempt.order), views["head"]),
@@ -65,6 +71,9 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
 
     def receive(self, message: Message) -> None:
         """Do what a click asks for; whatever goes wrong is said on the screen in one sentence."""
+        if self._retired:
+            self.retire()
+            return
         self.screen.refused = None
         try:
             handler = _HANDLERS.get(str(message.get("do")))
@@ -90,10 +99,14 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
                 if name in self._panels and self._panels[name].view != view:
                     self._panels[name].view = view
 
-    def close_all(self) -> None:
-        """Take the bench off the page, when the same attempt is opened in another cell."""
-        for one in (*self._panels.values(), *self.children[0].children, *self.children, self):
-            one.close()
+    def retire(self) -> None:
+        """Take no more actions: the same attempt was opened again, and two benches must not write into one file.
+
+        The widgets are not closed, because JupyterLab logs errors for widgets that close while they are shown.
+        """
+        self._retired = True
+        for one in self._panels.values():
+            one.send({"gone": RETIRED})
 
     def _views(self) -> dict[str, dict[str, Any]]:
         return {

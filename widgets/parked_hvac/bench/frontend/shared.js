@@ -128,7 +128,7 @@ function busy(element, on) {
 /** A saved notebook carries a line that says the bench is not connected; this one is, so the line goes. */
 function connected(element) {
   requestAnimationFrame(() => {
-    for (const line of element.closest(".jp-OutputArea, body")?.querySelectorAll(".ph-resume") ?? []) line.hidden = true;
+    for (const line of element.closest(".jp-OutputArea")?.querySelectorAll(".ph-resume") ?? []) line.hidden = true;
   });
 }
 const GONE =
@@ -146,6 +146,7 @@ function mount({ model, el }, name, draw, extra = {}) {
   const local = {};
   const waiting = new Map();
   let count = 0;
+  let gone = null; // why this bench will never answer again
   el.classList.add("ph", `ph-${name}`);
   const box = h("div", { class: "ph-body" });
   el.append(box);
@@ -170,10 +171,14 @@ function mount({ model, el }, name, draw, extra = {}) {
     extra.after?.(box, view(), local);
   }
   function answered(message) {
+    if (message?.gone) {
+      gone = message.gone;
+      offline(el, gone);
+    }
     if (message?.ack === undefined) return;
     forget(message.ack);
     if (waiting.size > 0) return;
-    offline(el, null);
+    if (!gone) offline(el, null);
     busy(el, false);
   }
   function clicked(event) {
