@@ -18,8 +18,8 @@ LESSON = "lesson-04-power-on-its-way"
 NIGHT_CALL = 2  # the third bench of the lesson
 
 
-def button(bench: Locator, words: str) -> Locator:
-    return bench.get_by_role("button", name=re.compile(words)).first
+def press(bench: Locator, key: str) -> None:
+    bench.locator(f"[data-key='{key}']").click()
 
 
 def test_lesson_04_from_run_all_to_the_debrief(desk: Desk) -> None:
@@ -32,13 +32,13 @@ def test_lesson_04_from_run_all_to_the_debrief(desk: Desk) -> None:
     cells = visit.cell_count()
 
     # Prepared, and the complaint confirmed before a part is touched.
-    for words in ("wheels chocked", "eye protection", "rings off"):
-        button(bench, words).click()
-    button(bench, "^prove").click()
+    for step in ("chock_wheels", "eye_protection", "rings_off"):
+        press(bench, step)
+    bench.get_by_text(re.compile("^prove ")).click()
     expect(bench.locator(".ph-card tbody tr")).to_have_count(1)
     bench.locator("[data-key='Verdict on reading 1:in_spec']").click()
     bench.locator("[data-tab=bunk]").click()
-    button(bench, "^feel").click()
+    bench.get_by_text(re.compile("^feel ")).click()
     expect(bench.locator(".ph-card tbody tr")).to_have_count(2)
 
     # A reading by mouse ...
@@ -48,7 +48,7 @@ def test_lesson_04_from_run_all_to_the_debrief(desk: Desk) -> None:
     bench.locator("[data-lead=red][data-at='X20']").wait_for()
     bench.locator("[data-terminal='X22']").click()
     bench.locator("[data-lead=black][data-at='X22']").wait_for()
-    bench.locator("[data-key=write]").click()
+    press(bench, "write")
     expect(bench.locator(".ph-card tbody tr")).to_have_count(3)
 
     # ... and one by keys alone.
@@ -61,10 +61,16 @@ def test_lesson_04_from_run_all_to_the_debrief(desk: Desk) -> None:
     assert visit.cell_count() == cells  # no key reached JupyterLab, which would have inserted a cell
 
     # The cause is named, and the debrief says how it went.
-    bench.locator("[data-key=cause]").click()
+    press(bench, "cause")
     bench.locator("[data-cause=fuse_f13_blown]").check()
-    button(bench, "^Name it").click()
-    button(bench, "Debrief").click()
+    press(bench, "go")
+    press(bench, "write_up")
+    for field in ("complaint", "cause", "correction"):
+        bench.locator(f"[data-field={field}]").fill(f"<b>{field}</b> in a line")
+    press(bench, "keep")
+    expect(bench.locator("[data-key='debrief']")).not_to_have_attribute("aria-disabled", "true")
+    keys.press("Escape")
+    press(bench, "debrief")
     bench.locator(".ph-parts").wait_for(timeout=3 * PATIENCE_MS)
     shown = bench.locator(".ph-verdict").text_content() or ""
     assert visit.accessibility_faults(".ph-frame") == []

@@ -135,7 +135,7 @@ def grade(attempts: tuple[Path, ...], class_key: Path | None, pass_mark: float, 
             status = 2
             continue
         status = max(status, 1 if score.total < pass_mark else 0)
-        rows.append({"attempt": str(path), **_plain(score)})
+        rows.append({"attempt": str(path), **score.to_json()})
     if rows:
         _print(rows, as_json, lambda row: f"{row['attempt']}: {row['total']:.0f} of 100")
     if status:
