@@ -26,7 +26,9 @@ def test_does_expected_information_meet_the_mean_of_what_readings_then_taught() 
     generator = np.random.default_rng(6)
     for check in ("a_on", "d_on", "fuse_ohms"):
         prediction = small_rig.predict(trucks, check)
-        expected = information.expected_information_bits(belief.ensemble.forecast([prediction]), belief.posterior)[0]
+        expected = information.expected_information_bits(
+            belief.ensemble.forecast([prediction]), belief.posterior
+        )[0]
         gains = []
         for _ in range(600):
             fault = small_rig.FAULTS[int(generator.choice(5, p=small_rig.PRIOR))]
@@ -41,9 +43,7 @@ def test_is_the_check_that_shows_nothing_worth_nothing() -> None:
     belief = start(small_rig.FAULTS, small_rig.PRIOR, 24)
     trucks = ensembles(24, 5)
     off, on = information.expected_information_bits(
-        belief.ensemble.forecast(
-            [small_rig.predict(trucks, "a_off"), small_rig.predict(trucks, "b_on")]
-        ),
+        belief.ensemble.forecast([small_rig.predict(trucks, "a_off"), small_rig.predict(trucks, "b_on")]),
         belief.posterior,
     )
     # The off voltage is the same under every cause.

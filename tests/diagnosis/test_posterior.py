@@ -110,7 +110,9 @@ def test_does_a_reading_equal_under_all_causes_change_nothing() -> None:
     belief = start(small_rig.FAULTS, small_rig.PRIOR, 24).observe(prediction, Observed(12.2))
     assert belief.posterior == pytest.approx(small_rig.PRIOR, abs=1e-9)
     forecast = belief.ensemble.forecast([prediction])
-    assert information.expected_information_bits(forecast, belief.posterior)[0] == pytest.approx(0.0, abs=1e-9)
+    assert information.expected_information_bits(forecast, belief.posterior)[0] == pytest.approx(
+        0.0, abs=1e-9
+    )
 
 
 def test_are_bad_shapes_and_priors_refused_with_a_sentence() -> None:

@@ -9,6 +9,7 @@ import numpy as np
 from parked_hvac.assessment.retrace import Line
 from parked_hvac.assessment.score import Score
 from parked_hvac.assessment.verdicts import WORDS
+from parked_hvac.diagnosis.analysis import Learned
 from parked_hvac.diagnosis.path import Leg
 from parked_hvac.job.skills import skills
 from parked_hvac.rig.faults import faults
@@ -164,9 +165,8 @@ def _lessons(score: Score) -> Section:
     return Section("What taught, and what could not", points=tuple(points) or ("Every step told something.",))
 
 
-def _silent(learned: object) -> bool:
-    values = (getattr(learned, name) for name in ("telling_bits", "expected_bits", "gained_bits"))
-    return max(values) < _SILENT_BITS
+def _silent(learned: Learned) -> bool:
+    return max(learned.telling_bits, learned.expected_bits, learned.gained_bits) < _SILENT_BITS
 
 
 def _why_silent(line: Line) -> str:
@@ -204,8 +204,8 @@ def _check_words(leg: Leg) -> str:
 
 
 def _still_possible(leg: Leg) -> float:
-    """Causes that are at least a hundredth as probable as the likeliest."""
-    return float((leg.posterior >= 0.01 * np.max(leg.posterior)).sum())
+    """How many equally probable causes would leave as much open: two to the power of the entropy in bits."""
+    return float(np.ceil(2.0**leg.entropy_bits - 0.05))
 
 
 def _title(name: str) -> str:

@@ -52,7 +52,7 @@ def together(group: tuple[str, ...]) -> Candidate:
 def prior(among: Iterable[Candidate]) -> Floats:
     """Prior probabilities (C,), sum 1."""
     weight = np.array([candidate.prior for candidate in among])
-    return weight / weight.sum()
+    return np.asarray(weight / weight.sum())
 
 
 def draws(among: Iterable[Candidate], count: int, sound: int, seed: int = _SEED) -> Parameters:

@@ -71,7 +71,7 @@ def expected_information_bits(forecast: Forecast, weight: Floats) -> Floats:
         before - expected_entropy_bits(weight, outcome_table(forecast, m, weight))
         for m in range(len(forecast.draws))
     ]
-    return np.maximum(np.array(gains), 0.0)
+    return np.asarray(np.maximum(np.array(gains), 0.0))
 
 
 def outcome_table(forecast: Forecast, index: int, weight: Floats) -> Floats:

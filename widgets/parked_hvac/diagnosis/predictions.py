@@ -66,7 +66,7 @@ def scatter(verb: str, outcome: Outcome) -> np.ndarray[tuple[int, ...], np.dtype
     remains; other instruments keep their full accuracy.
     """
     if verb in _OWN_METER:
-        return outcome.resolution / np.sqrt(12.0)
+        return np.asarray(outcome.resolution / np.sqrt(12.0))
     return outcome.sigma
 
 
