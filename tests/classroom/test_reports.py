@@ -6,6 +6,7 @@ import csv
 import io
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -14,6 +15,7 @@ from parked_hvac.classroom.errors import ClassError
 from parked_hvac.classroom.folder import ClassFolder
 from parked_hvac.classroom.marks import current_marks, marks_text, write_marks
 from parked_hvac.classroom.pages import write_pages
+from parked_hvac.classroom.plot import candidates_plot
 from parked_hvac.classroom.results import ExerciseMark, LessonMark, read_result, write_result
 from parked_hvac.classroom.write_ups import table_text, take_back
 
@@ -43,6 +45,22 @@ def mark(learner: str = "A17", **changes: object) -> LessonMark:
     for name, value in changes.items():
         setattr(made, name, value)
     return made
+
+
+def report(text: str) -> dict[str, Any]:
+    """A judge's report whose every text is this one."""
+    table = {"caption": text, "head": [text], "rows": [[text]]}
+    section = {"heading": text, "paragraphs": [text], "points": [text], "table": table}
+    return {
+        "parts": [{"title": text, "points": 3.0, "maximum": 5.0}],
+        "losses": [{"line": 3, "points": 2.0, "reason": text, "better": text}],
+        "debrief": {
+            "summary": text,
+            "sections": [section],
+            "yours": [[0.0, 98.0], [4.0, 8.0], [21.0, 1.0]],
+            "best": [[0.0, 98.0], [10.0, 1.0]],
+        },
+    }
 
 
 def rows(text: str) -> list[dict[str, str]]:
@@ -83,6 +101,7 @@ class Elements(HTMLParser):
 def test_is_what_learners_wrote_never_markup_and_nothing_fetched(klass: ClassFolder) -> None:
     spoilt = mark("C03", flags=[HOSTILE])
     spoilt.exercises[1].reason = HOSTILE
+    spoilt.exercises[1].report = report(HOSTILE)
     spoilt.exercises[2].remark = HOSTILE
     write_pages(klass, klass.read_roster(), [spoilt])
     for path in (klass.debriefs / "C03.html", klass.class_page):
@@ -93,6 +112,18 @@ def test_is_what_learners_wrote_never_markup_and_nothing_fetched(klass: ClassFol
         assert all(address.startswith("debriefs/") for address in page.addresses)
         assert "{{ 7 * 7 }}" in text
         assert "&lt;script&gt;alert(1)&lt;/script&gt;" in text
+
+
+def test_does_the_plot_show_both_ways_to_the_end_and_take_numbers_only() -> None:
+    drawn = candidates_plot(report("x")["debrief"])
+    lines = [line.partition('"')[0].split() for line in drawn.split('points="')[1:]]
+    # A stair: up to each reading at the old height, then down; 52 to 626 units are 0 to 21 minutes.
+    assert lines[0][0].startswith("52.0,")
+    assert lines[0][-1].startswith("626.0,")
+    assert len(lines[0]) == 5
+    assert len(lines[1]) == 3
+    with pytest.raises(ValueError, match="could not convert"):
+        candidates_plot({"yours": [["<script>", 1.0]], "best": []})
 
 
 def test_does_every_learner_get_a_page_handed_in_or_not(klass: ClassFolder) -> None:

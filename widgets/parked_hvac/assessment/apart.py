@@ -10,13 +10,14 @@ import contextlib
 import json
 import sys
 import warnings
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
 from parked_hvac.assessment.card import begun_as, card_named
 from parked_hvac.assessment.card_verdicts import Judged, judge_verdicts
 from parked_hvac.assessment.cell import as_points
+from parked_hvac.assessment.debrief import debrief
 from parked_hvac.assessment.grading import grade
 from parked_hvac.assessment.rubric import WHOLE
 from parked_hvac.assessment.verdicts import WORDS
@@ -66,7 +67,12 @@ def _job(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
         return _reply("absent", 0.0, f"{order}.jsonl names no cause yet: conclude on the job card.")
     score = grade(submission.folder / f"{order}.jsonl", submission.class_key)
     maximum = float(arguments["maximum"])
-    return _reply("scored", as_points(score.total / WHOLE * maximum, maximum), "", report=score.report())
+    report = score.report()
+    if submission.debrief:
+        # Words about a mark that stands: where they fail, the page still has parts and losses.
+        with contextlib.suppress(Exception):
+            report["debrief"] = asdict(debrief(score))
+    return _reply("scored", as_points(score.total / WHOLE * maximum, maximum), "", report=report)
 
 
 def _card(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:

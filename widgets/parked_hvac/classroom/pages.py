@@ -15,6 +15,7 @@ from markupsafe import Markup
 
 from parked_hvac.classroom.exercises import WRITE_UP
 from parked_hvac.classroom.folder import ClassFolder
+from parked_hvac.classroom.plot import candidates_plot
 from parked_hvac.classroom.results import ExerciseMark, LessonMark
 from parked_hvac.classroom.roster import Learner
 
@@ -87,6 +88,7 @@ def _environment() -> jinja2.Environment:
     environment.filters["points"] = _points
     environment.filters["moment"] = lambda text: f"{datetime.fromisoformat(text).astimezone():%Y-%m-%d %H:%M}"
     environment.filters["given"] = _given
+    environment.filters["plot"] = candidates_plot
     environment.filters["words"] = _words
     return environment
 
