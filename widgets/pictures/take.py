@@ -91,7 +91,7 @@ def _picture(desk: Desk, name: str, place: str | None) -> None:
         visit.wait_for(f".ph-drawing[data-location={place}]")
     else:
         visit.wait_for("[data-key=debrief]").click()
-        visit.wait_for(".ph-parts")
+        visit.page.locator(".ph-parts").wait_for(timeout=300_000)  # the judge runs a thousand trucks
     visit.wait_for(".ph-frame").screenshot(path=Path(__file__).with_name(f"{name}.png"))
 
 
