@@ -25,7 +25,7 @@ from parked_hvac.job.errors import AttemptError, OrderError
 from parked_hvac.job.log import Log, read_log
 from parked_hvac.job.order import order_named
 from parked_hvac.job.replay import replay
-from parked_hvac.job.seal import HAND_OUT_NAME, read_hand_out, unseal, verify_ticket
+from parked_hvac.job.seal import holder, unseal, verify_ticket
 
 
 class Refused(ValueError):
@@ -131,18 +131,12 @@ def _log(name: str, order: str, submission: Submission) -> Log | None:
     log = read_log(path)
     if log.header.order != order:
         raise Refused(f"{path.name} holds an attempt at {log.header.order!r}: hand in the one at {order!r}.")
-    learner = submission.learner or _holder(submission.folder)
+    learner = submission.learner or holder(submission.folder)
     if learner is not None and log.header.learner != learner:
         raise Refused(f"{path.name} is the attempt of {log.header.learner!r}, not of {learner!r}: ask both.")
     if submission.class_key is not None:
         verify_ticket(log.header.ticket, order_named(order), log.header.learner, submission.class_key)
     return log
-
-
-def _holder(folder: Path) -> str | None:
-    """Whose folder it is by the hand-out in it; None where there is none, as in self-study."""
-    hand_out = folder / HAND_OUT_NAME
-    return read_hand_out(hand_out).learner if hand_out.is_file() else None
 
 
 def _absent(name: object) -> dict[str, Any]:

@@ -10,11 +10,9 @@ import msgspec
 
 from parked_hvac.job.attempt import Attempt, resume, start
 from parked_hvac.job.errors import AttemptError, OrderError, Refused
-from parked_hvac.job.seal import HAND_OUT_NAME, read_hand_out
+from parked_hvac.job.seal import SELF_STUDY, holder
 from parked_hvac.places import data_dir
 from parked_hvac.tables import DataError, nearest, read_table
-
-SELF_STUDY = "self-study"
 
 
 class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -51,11 +49,8 @@ def leave_card(name: str) -> str:
 
 def _left(name: str, card: Card) -> Attempt:
     file = Path(f"{name}.jsonl")
-    if file.exists() and file.stat().st_size > 0:
-        attempt = resume(file)
-    else:
-        hand_out = Path(HAND_OUT_NAME)
-        attempt = start(name, read_hand_out(hand_out).learner if hand_out.is_file() else SELF_STUDY, file)
+    begun = file.exists() and file.stat().st_size > 0
+    attempt = resume(file) if begun else start(name, holder(Path()) or SELF_STUDY, file)
     # A kernel killed in the middle leaves steps to take; once all are there, the rest is the learner's.
     if begun_as(attempt, card):
         for step in card.steps[len(attempt.entries) :]:

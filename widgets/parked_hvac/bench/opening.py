@@ -12,11 +12,8 @@ from parked_hvac.bench.widget import Bench
 from parked_hvac.job.attempt import Attempt, resume, start
 from parked_hvac.job.errors import AttemptError, OrderError
 from parked_hvac.job.order import order_named
-from parked_hvac.job.seal import HAND_OUT_NAME, read_hand_out
+from parked_hvac.job.seal import SELF_STUDY, holder
 from parked_hvac.tables import DataError
-
-SELF_STUDY = "self-study"
-"""Learner of an attempt outside any class."""
 
 GRADING = "NBGRADER_EXECUTION"
 """nbgrader sets it while it runs a notebook anew; no attempt may begin then."""
@@ -64,14 +61,8 @@ def _attempt(order_id: str, file: Path, learner: str | None) -> Attempt:
                 f"or run bench({attempt.order.id!r})."
             )
         return attempt
-    return start(order.id, learner or _learner(file.parent), file)
+    return start(order.id, learner or holder(file.parent) or SELF_STUDY, file)
 
 
 def _has_work(file: Path) -> bool:
     return file.exists() and file.stat().st_size > 0
-
-
-def _learner(folder: Path) -> str:
-    """Who works here, as the class's hand-out beside the notebook says."""
-    hand_out = folder / HAND_OUT_NAME
-    return read_hand_out(hand_out).learner if hand_out.is_file() else SELF_STUDY

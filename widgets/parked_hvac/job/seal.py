@@ -19,6 +19,9 @@ from cryptography.fernet import Fernet, InvalidToken
 from parked_hvac.job.errors import NOT_DECODABLE, AttemptError, OrderError
 from parked_hvac.job.order import Order
 
+SELF_STUDY = "self-study"
+"""Learner of an attempt outside any class."""
+
 HAND_OUT_NAME = "hand-out.json"
 HAND_OUT_FORMAT = "parked-hvac hand-out"
 SELF_STUDY_KEY = b"parked-hvac self-study key, known to everyone who reads this line"
@@ -112,6 +115,12 @@ def read_hand_out(path: Path) -> HandOut:
             f"{HAND_OUT_FORMAT!r} version 1; update the course or ask for a new hand-out."
         )
     return hand_out
+
+
+def holder(folder: Path) -> str | None:
+    """Whose folder it is, by the hand-out in it; None where there is none, as in self-study. Raises AttemptError."""
+    hand_out = folder / HAND_OUT_NAME
+    return read_hand_out(hand_out).learner if hand_out.is_file() else None
 
 
 def check_learner(learner: str) -> None:
