@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from parked_hvac.assessment.case import Case
+from parked_hvac.assessment.retrace import asked_to_cool
 from parked_hvac.assessment.scored import Loss
 from parked_hvac.diagnosis.candidates import NOTHING
 from parked_hvac.rig.faults import faults
@@ -107,18 +108,8 @@ def _reran(case: Case, since: int | None) -> bool:
     """Whether the unit ran for a minute after that action and was then observed."""
     if since is None:
         return False
-    asked_since: float | None = None
-    for line in case.trace.lines:
-        if line.n <= since:
-            continue
-        context = line.context
-        asked = bool(context.get("parked_cooling") or context.get("engine_running")) and bool(
-            context.get("blower_step")
-        )
-        asked_since = (line.minute if asked_since is None else asked_since) if asked else None
-        if asked_since is not None and (line.minute - asked_since) * 60 >= _RERUN_S and line.verb in _PROVING:
-            return True
-    return False
+    after = (line for line in case.trace.lines if line.n > since)
+    return any(seconds >= _RERUN_S and line.verb in _PROVING for line, seconds in asked_to_cool(after))
 
 
 def _next_reading(case: Case) -> str:

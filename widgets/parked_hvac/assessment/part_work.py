@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from parked_hvac.assessment.case import Case
-from parked_hvac.assessment.retrace import Line
+from parked_hvac.assessment.retrace import Line, asked_to_cool
 from parked_hvac.assessment.rules import rules
 from parked_hvac.assessment.scored import Loss
 
@@ -62,7 +60,7 @@ def complaint(case: Case) -> list[Loss]:
     """Complaint and conditions: operated, observed, codes and conditions, before a part is touched."""
     points, lines = case.rubric.complaint, case.trace.diagnosis
     first = next((line.n for line in lines if line.verb in _TOUCHING), len(case.trace.lines) + 1)
-    ran = list(_while_running(lines))
+    ran = [line for line, seconds in asked_to_cool(lines) if seconds >= _RUN_S]
     parts = (
         (
             points.operated,
@@ -103,22 +101,6 @@ def complaint(case: Case) -> list[Loss]:
                 Loss(share, found[0].line, "This came only after something was opened or parted.", better)
             )
     return lost
-
-
-def _while_running(lines: Iterable[Line]) -> Iterable[Line]:
-    """Lines that were done after the unit had been asked to cool for half a minute, and still was."""
-    asked_since: float | None = None
-    for line in lines:
-        context = line.context
-        asked = bool(context.get("parked_cooling") or context.get("engine_running")) and bool(
-            context.get("blower_step")
-        )
-        if not asked:
-            asked_since = None
-        elif asked_since is None:
-            asked_since = line.minute
-        if asked_since is not None and (line.minute - asked_since) * 60.0 >= _RUN_S:
-            yield line
 
 
 def _first(line: Line) -> object:

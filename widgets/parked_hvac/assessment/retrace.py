@@ -5,7 +5,7 @@ Nothing that the file says of results is used: readings, states and hazards come
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -133,6 +133,19 @@ def retrace(order: Order, truck: Parameters, actions: Sequence[tuple[str, Mappin
             )
         )
     return Retrace(order, tuple(lines), session.minutes)
+
+
+def asked_to_cool(lines: Iterable[Line]) -> Iterator[tuple[Line, float]]:
+    """Each line done while the unit was asked to cool, with the seconds since it was first asked in these lines."""
+    since: float | None = None
+    for line in lines:
+        context = line.context
+        powered = context.get("parked_cooling") or context.get("engine_running")
+        if not (powered and context.get("blower_step")):
+            since = None
+            continue
+        since = line.minute if since is None else since
+        yield line, (line.minute - since) * 60.0
 
 
 def steps_of(lines: Sequence[Line]) -> tuple[Step, ...]:

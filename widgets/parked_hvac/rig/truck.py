@@ -21,7 +21,7 @@ from parked_hvac.rig.compressor import CompressorDrive
 from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.controller import SENSOR_CURVES, Controller, Pins
 from parked_hvac.rig.controls import KEY_POSITIONS, Controls
-from parked_hvac.rig.electrics import Equilibrium, solve
+from parked_hvac.rig.electrics import FEW_DRAWS, Equilibrium, solve
 from parked_hvac.rig.harness import GROUND, RELAYS, fixed_conductance_S, harness
 from parked_hvac.rig.isolator import Isolator
 from parked_hvac.rig.parameters import Floats, Parameters
@@ -30,7 +30,6 @@ from parked_hvac.tables import DataError, nearest
 Flags = NDArray[np.bool_]
 
 _SHORTEST_STEP_S = 0.5
-_FEW_DRAWS = 8
 _SHORTEST_STEP_OF_MANY_S = 3.0
 _LONGEST_STEP_OF_MANY_S = 20.0
 _COARSER = 3.0  # how much further temperatures may move in one step of many draws
@@ -240,7 +239,7 @@ class Truck:
             self.time_s += step
             left -= step
             moved += self._settle()
-            few = self.batch <= _FEW_DRAWS
+            few = self.batch <= FEW_DRAWS
             longest = _LONGEST_STEP_S if few else _LONGEST_STEP_OF_MANY_S
             restart = moved > (0 if few else self.batch // 4)
             self._step_s = self._shortest_s if restart else min(self._step_s * _GROWTH, longest)
@@ -249,13 +248,13 @@ class Truck:
 
     def _step(self) -> float:
         events = np.minimum(self.isolator.next_event_s(), self.controller.next_event_s())
-        soonest = float(events.min() if self.batch <= _FEW_DRAWS else _leading(events))
-        smooth = self.climate.longest_step_s() * (1.0 if self.batch <= _FEW_DRAWS else _COARSER)
+        soonest = float(events.min() if self.batch <= FEW_DRAWS else _leading(events))
+        smooth = self.climate.longest_step_s() * (1.0 if self.batch <= FEW_DRAWS else _COARSER)
         return max(self._shortest_s, min(self._step_s, soonest, smooth))
 
     @property
     def _shortest_s(self) -> float:
-        return _SHORTEST_STEP_S if self.batch <= _FEW_DRAWS else _SHORTEST_STEP_OF_MANY_S
+        return _SHORTEST_STEP_S if self.batch <= FEW_DRAWS else _SHORTEST_STEP_OF_MANY_S
 
     def _integrate(self, seconds: float) -> int:
         now = self.now
@@ -277,9 +276,7 @@ class Truck:
         controls = self.controls
         step = controls.blower_step
         dead_step = self.parameters["panel.blower_dead_step"] == step
-        run = now.voltage_V("P1.R", "P1.-") > 6.0
-        pressed = controls.parked_cooling & (self.parameters["panel.button_dead"] < 0.5)
-        asked = self.panel_alive & (run | pressed) & ~dead_step
+        asked = self.panel_alive & (moment.run_signal(self) | moment.pressed(self)) & ~dead_step
         knob_dead = self.parameters["panel.temperature_dead"] > 0.5
         return Pins(
             supply_V=now.voltage_V("K0.+", "K0.-"),
@@ -302,7 +299,7 @@ class Truck:
     def _settle(self) -> int:
         """Solve and let relays and controllers follow until nothing moves; in how many draws one did."""
         any_moved = np.zeros(self.batch, dtype=bool)
-        for _ in range(_SETTLINGS if self.batch <= _FEW_DRAWS else _SETTLINGS_OF_MANY):
+        for _ in range(_SETTLINGS if self.batch <= FEW_DRAWS else _SETTLINGS_OF_MANY):
             self.now = self._equilibrium()
             moved, again = self._follow()
             any_moved |= moved
