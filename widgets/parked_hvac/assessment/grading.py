@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from parked_hvac.assessment.case import open_case, retraced
 from parked_hvac.assessment.score import Score, score
@@ -12,9 +11,6 @@ from parked_hvac.job.log import read_log
 from parked_hvac.job.order import order_named
 from parked_hvac.job.replay import replay
 from parked_hvac.job.seal import unseal
-
-if TYPE_CHECKING:
-    from parked_hvac.job.attempt import Attempt
 
 
 def grade(path: Path | str, class_key: bytes | str | None = None) -> Score:
@@ -30,8 +26,3 @@ def grade(path: Path | str, class_key: bytes | str | None = None) -> Score:
     ticket = unseal(log.header.ticket)
     trace = retraced(ticket, [(line.action, line.arguments) for line in log.lines])
     return score(open_case(order_named(ticket.order), ticket, trace))
-
-
-def grade_attempt(attempt: Attempt | Path | str) -> Score:
-    """Score of an attempt that is open at a bench, from its file."""
-    return grade(attempt if isinstance(attempt, (str, Path)) else attempt.path)

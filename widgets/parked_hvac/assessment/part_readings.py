@@ -7,7 +7,6 @@ from parked_hvac.assessment.retrace import Line
 from parked_hvac.assessment.scored import Loss
 from parked_hvac.assessment.verdicts import WORDS
 
-_FALSE_OHMS = frozenset({"ohms_on_live_circuit", "ohms_live"})
 _FAIR_PROBABILITY = 0.1
 
 

@@ -15,19 +15,6 @@ DRIVE = ("T1.+", "T1.-")
 _FAN_FUSES = ("F11", "F12")
 
 
-class _Controls(Protocol):
-    key: str
-    parked_cooling: bool
-    parted: set[str]
-
-
-class _Truck(Protocol):
-    @property
-    def controls(self) -> _Controls: ...
-    def voltage_V(self, red: str, black: str = ...) -> np.ndarray[Any, np.dtype[np.float64]]: ...
-    def current_A(self, branch: str) -> np.ndarray[Any, np.dtype[np.float64]]: ...
-
-
 class Scene(Protocol):
     """What a rule may look at: the job as it stands before the step."""
 

@@ -26,8 +26,3 @@ PREPARATIONS = {
 def minutes(value: float) -> str:
     """'3 min' or '0.5 min'."""
     return f"{value:g} min"
-
-
-def fault_name(identifier: str, title: str) -> str:
-    """A fault's title, as a list shows it."""
-    return title or identifier.replace("_", " ")

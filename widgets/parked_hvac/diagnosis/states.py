@@ -7,7 +7,6 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from parked_hvac.rig.catalogue import catalogue
-from parked_hvac.rig.conditions import Conditions
 
 Action = tuple[str, Mapping[str, Any]]
 
@@ -132,8 +131,3 @@ class Stand:
 def all_covers() -> tuple[str, ...]:
     """Every cover of the truck."""
     return tuple(catalogue().covers)
-
-
-def is_summer(conditions: Conditions) -> bool:
-    """Whether the unit must cool at its coldest setting; it has nothing to do otherwise."""
-    return conditions.bunk_C > COLDEST_C + 1.0

@@ -173,10 +173,6 @@ class Catalogue(msgspec.Struct, frozen=True):
         """Names of all single batteries, such as 'G2.4'."""
         return tuple(f"{name}.{i}" for name, bank in self.banks.items() for i in range(1, bank.batteries + 1))
 
-    def bank_of(self, battery: str) -> Bank:
-        """The bank a battery stands in; KeyError for an unknown one."""
-        return self.banks[battery.rpartition(".")[0]]
-
     def terminal(self, name: str) -> Terminal:
         """The terminal of that name; DataError names the nearest one for an unknown name."""
         if name not in self.terminals:

@@ -18,7 +18,6 @@ class Controls:
     parked_cooling: bool = False
     blower_step: int = 0
     set_temperature_C: float = 22.0
-    engine_fast: bool = True
     pulled: set[str] = field(default_factory=set)
     parted: set[str] = field(default_factory=set)
     warmed: set[str] = field(default_factory=set)

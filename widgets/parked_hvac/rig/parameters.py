@@ -32,12 +32,6 @@ class Parameters(Mapping[str, Floats]):
     def __len__(self) -> int:
         return len(names())
 
-    def replaced(self, name: str, values: Floats) -> Parameters:
-        """A copy with one figure changed for all draws; values (B,)."""
-        table = self._table.copy()
-        table[_row(name)] = values
-        return Parameters(table)
-
     def copy(self) -> Parameters:
         """A copy that can be edited without touching this one."""
         return Parameters(self._table.copy())
