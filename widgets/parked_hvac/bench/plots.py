@@ -14,12 +14,12 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 # Stand-ins for what only the page knows; replaced after drawing by the page's own colours.
-_INK, _FAINT = "#010203", "#040506"
-_COLOURS = {_INK: "currentColor", _FAINT: "var(--jp-border-color1, #9aa5a5)"}
-_SERIES = ("#2b7f88", "#b5651d", "#6f6aa8", "#7d8b2e")
+INK, FAINT = "#010203", "#040506"
+_COLOURS = {INK: "currentColor", FAINT: "var(--jp-border-color1, #9aa5a5)"}
+SERIES = ("#2b7f88", "#b5651d", "#6f6aa8", "#7d8b2e")
 """Mid tones that stand out on white and on dark alike; hatches and markers tell them apart without colour."""
-_HATCHES = ("", "//", "..", "xx")
-_MARKERS = ("o", "s", "^", "D")
+HATCHES = ("", "//", "..", "xx")
+MARKERS = ("o", "s", "^", "D")
 _FONT = "var(--jp-ui-font-family, system-ui, sans-serif)"
 
 
@@ -53,7 +53,7 @@ def voltage_along(
             raise ValueError(
                 f"Case {case!r} has {len(values)} values for {len(sections)} points: give one per point."
             )
-    figure, axes = _sheet(7.4, 3.1)
+    figure, axes = sheet(7.4, 3.1)
     width = 0.8 / len(cases)
     for index, (case, values) in enumerate(cases.items()):
         at = [place + (index - (len(cases) - 1) / 2) * width for place in range(len(sections))]
@@ -62,12 +62,12 @@ def voltage_along(
             values,
             width * 0.92,
             label=case,
-            color=_SERIES[index % 4],
-            hatch=_HATCHES[index % 4],
-            edgecolor=_INK,
+            color=SERIES[index % 4],
+            hatch=HATCHES[index % 4],
+            edgecolor=INK,
             linewidth=0.6,
         )
-        axes.bar_label(bars, fmt="%.2f", fontsize=8, color=_INK, padding=1)
+        axes.bar_label(bars, fmt="%.2f", fontsize=8, color=INK, padding=1)
     axes.set_xticks(range(len(sections)), sections)
     everything = [value for values in cases.values() for value in values]
     low, high = min(everything), max(everything)
@@ -81,7 +81,7 @@ def voltage_along(
         + ", ".join(f"{point} {value:.2f} V" for point, value in zip(sections, values, strict=True))
         for case, values in cases.items()
     )
-    return _plot(figure, axes, title, f"{title}. {told}.")
+    return finished(figure, axes, title, f"{title}. {told}.")
 
 
 def over_time(
@@ -92,26 +92,26 @@ def over_time(
     limit: float | None = None,
 ) -> Plot:
     """Lines over minutes, one per name, in ``unit``; ``limit`` draws a line that the spec sheet gives."""
-    figure, axes = _sheet(7.4, 3.0)
+    figure, axes = sheet(7.4, 3.0)
     for index, (name, values) in enumerate(series.items()):
         every = max(1, len(values) // 12)
         axes.plot(
             minutes,
             values,
             label=name,
-            color=_SERIES[index % 4],
-            marker=_MARKERS[index % 4],
+            color=SERIES[index % 4],
+            marker=MARKERS[index % 4],
             markevery=every,
             markersize=4,
         )
     if limit is not None:
-        axes.axhline(limit, color=_INK, linestyle="--", linewidth=1, label=f"limit {limit:g} {unit}")
+        axes.axhline(limit, color=INK, linestyle="--", linewidth=1, label=f"limit {limit:g} {unit}")
     axes.set_xlabel("minutes")
     axes.set_ylabel(unit)
     told = "; ".join(
         f"{name} from {values[0]:.3g} to {values[-1]:.3g} {unit}" for name, values in series.items()
     )
-    return _plot(figure, axes, title, f"{title}, over {minutes[-1]:g} minutes: {told}.")
+    return finished(figure, axes, title, f"{title}, over {minutes[-1]:g} minutes: {told}.")
 
 
 def candidates_left(
@@ -120,7 +120,7 @@ def candidates_left(
     title: str = "Causes still possible",
 ) -> Plot:
     """Steps of (minute, number of causes still possible): the learner's own beside the best path found."""
-    figure, axes = _sheet(7.4, 3.0)
+    figure, axes = sheet(7.4, 3.0)
     for index, (name, path) in enumerate((("your path", yours), ("best path found", best))):
         if not path:
             continue
@@ -130,9 +130,9 @@ def candidates_left(
             left,
             where="post",
             label=name,
-            color=_SERIES[index],
+            color=SERIES[index],
             linestyle=("-", "--")[index],
-            marker=_MARKERS[index],
+            marker=MARKERS[index],
             markersize=4,
         )
     axes.set_xlabel("minutes on the job")
@@ -143,10 +143,10 @@ def candidates_left(
         for name, path in (("Your path", yours), ("Best path found", best))
         if path
     )
-    return _plot(figure, axes, title, f"{title}. {told}.")
+    return finished(figure, axes, title, f"{title}. {told}.")
 
 
-def _sheet(width: float, height: float) -> tuple[Figure, Axes]:
+def sheet(width: float, height: float) -> tuple[Figure, Axes]:
     """An empty drawing of so many inches; pyplot, slow to import and full of state, is not needed."""
     from matplotlib.figure import Figure
 
@@ -154,22 +154,23 @@ def _sheet(width: float, height: float) -> tuple[Figure, Axes]:
     figure.patch.set_alpha(0.0)
     axes = figure.add_subplot()
     axes.patch.set_alpha(0.0)
-    axes.grid(axis="y", color=_FAINT, linewidth=0.5, alpha=0.7)
+    axes.grid(axis="y", color=FAINT, linewidth=0.5, alpha=0.7)
     axes.set_axisbelow(True)
     for name, spine in axes.spines.items():
-        spine.set_color(_INK)
+        spine.set_color(INK)
         spine.set_visible(name in ("left", "bottom"))
-    axes.tick_params(colors=_INK, labelsize=9)
-    axes.xaxis.label.set_color(_INK)
-    axes.yaxis.label.set_color(_INK)
+    axes.tick_params(colors=INK, labelsize=9)
+    axes.xaxis.label.set_color(INK)
+    axes.yaxis.label.set_color(INK)
     return figure, axes
 
 
-def _plot(figure: Figure, axes: Axes, title: str, words: str) -> Plot:
-    axes.set_title(title, color=_INK, fontsize=11, loc="left")
+def finished(figure: Figure, axes: Axes, title: str, words: str) -> Plot:
+    """The drawing of a sheet with its title and legend; ``words`` tell the same to a listener."""
+    axes.set_title(title, color=INK, fontsize=11, loc="left")
     if axes.get_legend_handles_labels()[0]:
         axes.legend(
-            frameon=False, fontsize=9, labelcolor=_INK, loc="upper right", bbox_to_anchor=(1.0, 1.13), ncols=3
+            frameon=False, fontsize=9, labelcolor=INK, loc="upper right", bbox_to_anchor=(1.0, 1.13), ncols=3
         )
     return Plot(_svg(figure, f"{title}; told in words below."), words)
 
