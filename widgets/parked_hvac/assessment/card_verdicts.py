@@ -6,6 +6,7 @@ reading taken in this one: then 'tells nothing' is right.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -46,9 +47,11 @@ def judge_verdicts(ticket: Ticket, card: Card, said: Mapping[str, str]) -> tuple
 def _judged(line: Line, said: str | None) -> Judged:
     assert line.seen is not None
     entry = spec_entry(line)
-    if entry is None or not line.seen.is_number:
+    # OL on ohms is a reading too: more than the meter's highest range.
+    endless = line.seen.word == "OL" and line.arguments.get("function") == "ohms"
+    if entry is None or not (line.seen.is_number or endless):
         right, why = NOTHING, "no line of the spec sheet holds for it in this state of the truck"
     else:
-        (right,) = sheet_says(line.seen.value, entry)
+        (right,) = sheet_says(math.inf if endless else line.seen.value, entry)
         why = f"the spec sheet says: {entry.text}"
     return Judged(line.line, line.label, line.display, said, right, why)

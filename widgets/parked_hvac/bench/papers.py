@@ -47,10 +47,11 @@ def order_paper(order: Order) -> list[Block]:
 @cache
 def spec_paper() -> list[Block]:
     """The spec sheet by section."""
-    sections: dict[str, list[str]] = {}
+    sections: dict[str, dict[str, None]] = {}
     for entry in catalogue().spec_sheet.values():
-        sections.setdefault(entry.section, []).append(entry.text)
-    return [{"heading": section, "list": lines} for section, lines in sections.items()]
+        # A line that holds for several pairs of terminals is printed once.
+        sections.setdefault(entry.section, dict[str, None]()).setdefault(entry.text)
+    return [{"heading": section, "list": list(lines)} for section, lines in sections.items()]
 
 
 @cache
