@@ -13,14 +13,14 @@ from parked_hvac.rig.faults import draw_parameters
 from parked_hvac.rig.parameters import Parameters
 
 
-def own_truck(learner: str | None = None) -> Parameters:
-    """A sound truck with the reader's own tolerances, one draw, the same every time.
+def own_truck(learner: str | None = None, fault: str = "nothing_wrong") -> Parameters:
+    """A truck with the reader's own tolerances, one draw, the same every time; sound unless a fault is named.
 
     learner: default the one of the hand-out beside the notebook, else self-study.
     """
     name = learner or holder(Path()) or SELF_STUDY
     seed = int.from_bytes(hashlib.sha256(f"lesson truck {name}".encode()).digest()[:8], "big")
-    return draw_parameters(["nothing_wrong"], 1, np.random.default_rng(seed))
+    return draw_parameters([fault], 1, np.random.default_rng(seed))
 
 
 def fresh() -> random.Random:
