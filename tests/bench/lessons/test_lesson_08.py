@@ -1,0 +1,114 @@
+"""Do the figures of the compressor lesson come out of the rig, and does its guide lead to an end?"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from parked_hvac.bench.items import Items
+from parked_hvac.bench.lessons import the_electric_compressor as lesson
+from parked_hvac.bench.lessons.hums_and_stops import GUIDE
+from parked_hvac.instruments import meter as instrument
+from parked_hvac.physics.waveform import PulseTrain
+from parked_hvac.rig.faults import draw_parameters
+from parked_hvac.rig.truck import Truck
+from tests.bench.lessons.guided import act, meter, walked
+
+PAIRS = (("U", "V"), ("V", "W"), ("U", "W"))
+
+
+@pytest.fixture(autouse=True)
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
+
+
+def asked(widget: object) -> Items:
+    assert isinstance(widget, Items)
+    return widget
+
+
+@pytest.mark.parametrize("turn", range(5))
+def test_is_the_mean_asked_for_that_of_the_wave(turn: int) -> None:
+    first = asked(lesson.check_yourself())._items[0]
+    supply, percent = map(float, re.findall(r"and (\d+\.\d) V and is high for (\d+)%", str(first.text))[0])
+    assert isinstance(first.right, float)
+    assert first.right == pytest.approx(float(PulseTrain(0.0, supply, percent / 100, 7200.0).mean_V))
+
+
+def test_are_the_figures_other_ones_each_time() -> None:
+    texts = {str(asked(lesson.check_yourself())._items[0].text) for _ in range(8)}
+    assert len(texts) > 1
+
+
+def test_are_there_enough_items_and_all_explained() -> None:
+    listed = asked(lesson.check_yourself())._items
+    assert len(listed) >= 8
+    assert all(item.explanation for item in listed)
+
+
+@pytest.mark.parametrize("phase", "UVW")
+def test_is_the_open_winding_the_one_both_dead_pairs_share(phase: str) -> None:
+    truck = Truck(draw_parameters(["m1_winding_open"], 1, np.random.default_rng(1), pick=phase.lower()))
+    truck.pull_fuse("F1")
+    truck.discharge_capacitors()
+    truck.part("X30")
+    shown = {pair: instrument.read(truck, "ohms", f"M1.{pair[0]}", f"M1.{pair[1]}").shown() for pair in PAIRS}
+    assert {pair for pair, display in shown.items() if display == "OL"} == {p for p in PAIRS if phase in p}
+
+
+def test_does_a_dead_leg_hide_on_dc_until_the_plug_is_parted() -> None:
+    hidden, shown = (lesson.three_terminals(state).rows for state in (1, 2))
+    phase = lesson.dead_leg(lesson.asked_to_cool("t1_leg_dead"))
+    row = "UVW".index(phase)
+    sound = hidden[(row + 1) % 3][1].split(",")[0]
+    assert hidden[row][1].split(",")[0] == sound
+    assert shown[row][1] == "DC volts 0.0 mV, AC volts 0.0 mV, hertz 0.0 Hz"
+
+
+def test_does_the_charge_outlast_an_hour_without_the_tool() -> None:
+    words = lesson.charge_that_stays().words
+    left, tool = (float(x) for x in re.findall(r"to (-?[\d.]+) V", words))
+    assert left > 2.0
+    assert tool < 0.1
+
+
+ASK = [
+    act("switch_key", position="on"),
+    act("set_temperature", celsius=16.0),
+    act("set_blower", step=5),
+    act("switch_parked_cooling", on=True),
+]
+CHAPTERS = [
+    [*(act("prepare", step=s) for s in ("chock_wheels", "eye_protection", "rings_off")), *ASK,
+     act("wait", seconds=60.0), act("listen", location="unit_outside")],
+    [act("read_codes")],
+    [act("switch_parked_cooling", on=False), act("switch_key", position="off"),
+     act("open_cover", cover="feed_panel_cover"), act("pull_fuse", fuse="F1"),
+     act("prepare", step="insulated_gloves"), act("open_cover", cover="unit_lid"),
+     act("discharge_capacitors"), meter("dc_volts", "T1.+", "T1.-")],
+    [act("part_connector", connector="X30"), meter("ohms", "M1.U", "M1.V")],
+    [meter("ohms", "M1.V", "M1.W")],
+    [meter("ohms", "M1.U", "M1.W")],
+    [act("fit_fuse", fuse="F1"), act("switch_key", position="on"), act("switch_parked_cooling", on=True),
+     act("wait", seconds=60.0), meter("ac_volts", "T1.U", "T1.-")],
+    [meter("ac_volts", "T1.V", "T1.-")],
+    [meter("ac_volts", "T1.W", "T1.-")],
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("learner", "windings_open", "legs_dead"), [("A17", 2, 0), ("self-study", 0, 1)])
+def test_does_the_guide_lead_to_readings_that_tell_drive_from_motor(
+    tmp_path: Path, learner: str, windings_open: int, legs_dead: int
+) -> None:
+    attempt = walked("hums-and-stops", GUIDE, CHAPTERS, tmp_path, learner)
+    displays = [reading.display for reading in attempt.readings]
+    assert displays[0] == "compressor sound: hums and jerks"
+    assert sum(display == "OL" for display in displays[3:6]) == windings_open
+    assert sum(display == "0.0 mV" for display in displays[6:]) == legs_dead
+    dead = attempt.readings[2].value
+    assert dead is not None
+    assert dead < 2.0
