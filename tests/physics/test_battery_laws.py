@@ -9,6 +9,8 @@ import pytest
 
 from parked_hvac.physics import battery
 from parked_hvac.physics.battery import BatteryState, advance, emf_V, ohmic_ohm, typical
+from parked_hvac.physics.each import each
+from parked_hvac.physics.scalar import battery as law
 from tests.physics.banks import charge, discharge
 
 AGM = typical("agm", 100.0)
@@ -119,7 +121,8 @@ def test_is_the_charging_level_the_root_of_its_equation():
     held = rng.uniform(0.0, 4.0, 2000)
     resistance = rng.uniform(0.001, 0.1, 2000)
     state = BatteryState(rng.uniform(0.0, 1.0, 2000), temperature_C=rng.uniform(-30, 50, 2000))
-    level = battery._charging_level_V(held, resistance, *battery._acceptance(state, AGM))
+    per_V, gas_A = each(law.acceptance, vars(state), battery._figures(AGM))
+    level = each(law.charging_level_V, held, resistance, per_V, gas_A)
     again = level + resistance * battery.accepted_current_A(level, state, AGM)
     np.testing.assert_allclose(again, held, atol=1e-4)  # a tenth of a millivolt is below every meter
 

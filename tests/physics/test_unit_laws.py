@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from parked_hvac.physics import air, circuit_balance, refrigerant, unit
+from parked_hvac.physics import air, refrigerant, refrigerant_tables, unit
+from parked_hvac.physics.scalar import circuit_balance
 from tests.physics.circuits import UNIT, conditions, draws, replace, run
 
 HARSH = draws(1000, seed=11)
@@ -132,16 +133,16 @@ def test_are_the_slopes_of_the_balance_close_to_its_differences(monkeypatch):
     """15 %: the Newton steps leave second-order parts out, and still close in fast."""
     attempt, seen = circuit_balance.attempt, {}
 
-    def keep(m, circuit, surface, condensing):
+    def keep(k, circuit, surface, condensing):
         seen["circuit"] = circuit
-        return attempt(m, circuit, surface, condensing)
+        return attempt(k, circuit, surface, condensing)
 
     monkeypatch.setattr(circuit_balance, "attempt", keep)
     made = run()
     here, step = (float(made.surface_C), float(made.condensing_C)), 1e-3
-    trial = attempt(circuit_balance.FOR_FLOATS, seen["circuit"], *here)
+    trial = attempt(refrigerant_tables.coefficients(), seen["circuit"], *here)
     for column, moved in enumerate(((here[0] + step, here[1]), (here[0], here[1] + step))):
-        there = attempt(circuit_balance.FOR_FLOATS, seen["circuit"], *moved)
+        there = attempt(refrigerant_tables.coefficients(), seen["circuit"], *moved)
         measured = ((there.shortage_W - trial.shortage_W) / step, (there.surplus_W - trial.surplus_W) / step)
         assert trial.slopes_W_per_K[column] == pytest.approx(measured[0], rel=0.15)
         assert trial.slopes_W_per_K[2 + column] == pytest.approx(measured[1], rel=0.15)

@@ -12,15 +12,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-Floats = NDArray[np.float64]
+from parked_hvac.physics.scalar.moist_air import (
+    DRY_AIR_GAS_CONSTANT_J_PER_KG_K,
+    DRY_AIR_J_PER_KG_K,
+    LIQUID_WATER_J_PER_KG_K,
+    MOLAR_RATIO,
+    STANDARD_PRESSURE_KPA,
+    VAPORISATION_AT_0_C_J_PER_KG,
+    VAPOUR_J_PER_KG_K,
+    volume_m3_per_kg,
+)
 
-STANDARD_PRESSURE_KPA = 101.325
-DRY_AIR_J_PER_KG_K = 1006.0  # ASHRAE Fundamentals 2017, chapter 1, equation 30
-VAPOUR_J_PER_KG_K = 1860.0  # same equation
-VAPORISATION_AT_0_C_J_PER_KG = 2.501e6  # same equation
-LIQUID_WATER_J_PER_KG_K = 4186.0  # ASHRAE Fundamentals 2017, chapter 1, equation 33
-MOLAR_RATIO = 0.621945  # water over dry air, same chapter, equation 20
-DRY_AIR_GAS_CONSTANT_J_PER_KG_K = 287.042  # same chapter, equation 1
+__all__ = ["DRY_AIR_GAS_CONSTANT_J_PER_KG_K"]
+
+Floats = NDArray[np.float64]
 
 # Hyland and Wexler 1983, as printed in ASHRAE Fundamentals 2017, chapter 1, equations 5 (ice) and 6 (water).
 _ICE = (-5.6745359e3, 6.3925247, -9.677843e-3, 6.2215701e-7, 2.0747825e-9, -9.484024e-13, 4.1635019)
@@ -126,9 +131,8 @@ def specific_volume_m3_per_kg(
     pressure_kPa: ArrayLike = STANDARD_PRESSURE_KPA,
 ) -> Floats:
     """Cubic metres of moist air that hold one kilogram of dry air. ASHRAE 2017, chapter 1, equation 26."""
-    kelvin = _floats(temperature_C) + 273.15
-    moist = 1.0 + _floats(humidity_ratio_kg_per_kg) / MOLAR_RATIO
-    return np.asarray(DRY_AIR_GAS_CONSTANT_J_PER_KG_K * kelvin * moist / (1000.0 * _floats(pressure_kPa)))[()]
+    given = map(_floats, (temperature_C, humidity_ratio_kg_per_kg, pressure_kPa))
+    return np.asarray(volume_m3_per_kg(*given))[()]
 
 
 def wet_bulb_C(

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from parked_hvac.physics.each import each
+from parked_hvac.physics.scalar import alternator as law
+
 Floats = float | NDArray[np.float64]
-
-ROUNDING_FRACTION = 0.01  # of the largest current: how softly the current limit sets in; keeps Newton smooth
-_LARGEST_EXPONENT = 60.0  # beyond it a logistic is 0 or 1 to double precision
-
 
 @dataclass(frozen=True)
 class AlternatorParameters:
@@ -44,13 +43,18 @@ def available_current_A(p: AlternatorParameters, speed_fraction: Floats) -> NDAr
 
     A power law through the two points, for want of a maker's curve (common practice, no source).
     """
-    turning = np.asarray(speed_fraction, dtype=np.float64) * p.slip_factor
-    idle = (p.idle_speed_fraction - p.cut_in_speed_fraction) / (1.0 - np.asarray(p.cut_in_speed_fraction))
-    above = np.clip(
-        (turning - p.cut_in_speed_fraction) / (1.0 - np.asarray(p.cut_in_speed_fraction)), 0.0, 1.0
+    return np.asarray(
+        each(
+            law.available_current_A,
+            speed_fraction,
+            p.max_current_A,
+            p.output_factor,
+            p.slip_factor,
+            p.idle_fraction,
+            p.idle_speed_fraction,
+            p.cut_in_speed_fraction,
+        )
     )
-    exponent = np.log(p.idle_fraction) / np.log(idle)
-    return np.asarray(p.max_current_A * np.asarray(p.output_factor) * above**exponent)
 
 
 def current_A(
@@ -60,8 +64,7 @@ def current_A(
     speed_fraction: Floats = 1.0,
 ) -> NDArray[np.float64]:
     """Current in A out of the positive terminal at a terminal voltage in V: falls smoothly, never below 0."""
-    wanted, limit, rounding = _demand(terminal_V, p, temperature_C, speed_fraction)
-    return np.asarray(rounding * (_softplus(wanted / rounding) - _softplus((wanted - limit) / rounding)))
+    return np.asarray(_current(terminal_V, p, temperature_C, speed_fraction)[0])
 
 
 def slope_S(
@@ -71,22 +74,14 @@ def slope_S(
     speed_fraction: Floats = 1.0,
 ) -> NDArray[np.float64]:
     """Derivative in S of ``current_A`` by the terminal voltage: zero or negative."""
-    wanted, limit, rounding = _demand(terminal_V, p, temperature_C, speed_fraction)
-    share = _logistic(wanted / rounding) - _logistic((wanted - limit) / rounding)
-    return np.asarray(-share / p.regulator_resistance_ohm)
+    return np.asarray(_current(terminal_V, p, temperature_C, speed_fraction)[1])
 
 
-def _demand(
+def _current(
     terminal_V: Floats, p: AlternatorParameters, temperature_C: Floats, speed_fraction: Floats
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    below = setpoint_V(p, temperature_C) - np.asarray(terminal_V, dtype=np.float64)
-    limit = available_current_A(p, speed_fraction)
-    return below / p.regulator_resistance_ohm, limit, np.asarray(ROUNDING_FRACTION * p.max_current_A)
-
-
-def _softplus(x: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.asarray(np.logaddexp(0.0, x))
-
-
-def _logistic(x: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.asarray(1.0 / (1.0 + np.exp(-np.clip(x, -_LARGEST_EXPONENT, _LARGEST_EXPONENT))))
+) -> tuple[Floats, Floats]:
+    held, available = setpoint_V(p, temperature_C), available_current_A(p, speed_fraction)
+    out_A, slope = each(
+        law.current, terminal_V, held, available, p.max_current_A, p.regulator_resistance_ohm
+    )
+    return out_A, slope

@@ -14,11 +14,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from parked_hvac.physics import air
+from parked_hvac.physics.each import each
+from parked_hvac.physics.scalar import cabin as law
 
 Floats = NDArray[np.float64]
-
-_TRACE_W_PER_K = 1e-6  # always leads outside, so that there is a balance to tend to
-_TRACE_PER_S = 1e-15
 
 
 @dataclass(frozen=True)
@@ -64,12 +63,8 @@ def people(
     Fundamentals 2009, chapter 18, table 1 and its note), taken as a straight line held between nothing and
     the total.
     """
-    number, total = np.asarray(count, dtype=np.float64), np.asarray(total_W, dtype=np.float64)
-    falling = np.asarray(sensible_at_24_W) * (1.0 - 0.2 / 3.0 * (np.asarray(air_C, dtype=np.float64) - 24.0))
-    sensible = np.clip(falling, 0.0, total)
-    return People(
-        sensible_W=np.asarray(number * sensible)[()], latent_W=np.asarray(number * (total - sensible))[()]
-    )
+    sensible, latent = each(law.people_W, count, air_C, total_W, sensible_at_24_W)
+    return People(sensible_W=sensible, latent_W=latent)
 
 
 def air_stream_W_per_K(
@@ -105,65 +100,23 @@ def advance(
     steps of more than a minute or so should not hold it still.
     """
     inhabitants = occupants or People(0.0, 0.0)
-    air_C, mass_C = np.asarray(state.air_C, dtype=np.float64), np.asarray(state.mass_C, dtype=np.float64)
-    outside = np.asarray(outside_C, dtype=np.float64)
-    outside_ratio = np.asarray(outside_humidity_ratio_kg_per_kg, dtype=np.float64)
-    cab = outside if cab_C is None else np.asarray(cab_C, dtype=np.float64)
-    duration = np.asarray(seconds, dtype=np.float64)
-    sun = np.asarray(sun_W, dtype=np.float64)
-
-    leak_kg_per_s = np.asarray(parameters.leak_m3_per_s) / air.specific_volume_m3_per_kg(
-        outside, outside_ratio
+    air_now_C, mass_C, ratio = each(
+        law.advance,
+        state.air_C,
+        state.mass_C,
+        state.humidity_ratio_kg_per_kg,
+        vars(parameters),
+        seconds,
+        outside_C,
+        outside_humidity_ratio_kg_per_kg,
+        sun_W,
+        inhabitants.sensible_W,
+        inhabitants.latent_W,
+        curtain_open,
+        outside_C if cab_C is None else cab_C,
+        other_heat_W,
+        supply_W_per_K,
+        supply_C,
+        condensate_kg_per_s,
     )
-    curtain_kg_per_s = (
-        np.asarray(parameters.curtain_open_m3_per_s)
-        * np.asarray(curtain_open)
-        / air.specific_volume_m3_per_kg(cab, outside_ratio)
-    )
-    moist = air.DRY_AIR_J_PER_KG_K + outside_ratio * air.VAPOUR_J_PER_KG_K
-    leak, curtain = leak_kg_per_s * moist, curtain_kg_per_s * moist
-    window = np.asarray(parameters.air_to_outside_W_per_K)
-    supply = np.asarray(supply_W_per_K, dtype=np.float64)
-    inner = np.asarray(parameters.air_to_mass_W_per_K)
-    skin = np.maximum(parameters.mass_to_outside_W_per_K, _TRACE_W_PER_K)
-    light = np.asarray(parameters.air_capacity_J_per_K, dtype=np.float64)
-    heavy = np.asarray(parameters.mass_capacity_J_per_K, dtype=np.float64)
-    share = np.asarray(parameters.sun_on_air_share)
-
-    # d(air, mass)/dt = matrix @ (air, mass) + drive, one capacity per row
-    away = window + leak + curtain + supply
-    a = -(inner + away) / light
-    b = inner / light
-    c = inner / heavy
-    d = -(inner + skin) / heavy
-    into_air = (window + leak) * outside + curtain * cab + supply * np.asarray(supply_C) + share * sun
-    drive_air = (into_air + np.asarray(inhabitants.sensible_W) + np.asarray(other_heat_W)) / light
-    drive_mass = (skin * outside + (1.0 - share) * sun) / heavy
-
-    # The balance it tends to, then the exponential of the rest; written so that nothing large cancels.
-    determinant = (inner * skin + away * (inner + skin)) / (light * heavy)
-    balance_air = (b * drive_mass - d * drive_air) / determinant
-    balance_mass = (c * drive_air - a * drive_mass) / determinant
-    middle = 0.5 * (a + d)
-    spread = np.sqrt(0.25 * (a - d) ** 2 + b * c)  # real: both couplings are positive
-    fast_rate = middle - spread
-    slow, fast = np.exp(determinant / fast_rate * duration), np.exp(fast_rate * duration)
-    even, odd = 0.5 * (slow + fast), 0.5 * (slow - fast) / np.maximum(spread, _TRACE_PER_S)
-    gap_air, gap_mass = air_C - balance_air, mass_C - balance_mass
-    new_air = balance_air + even * gap_air + odd * ((a - middle) * gap_air + b * gap_mass)
-    new_mass = balance_mass + even * gap_mass + odd * (c * gap_air + (d - middle) * gap_mass)
-
-    # Water: fresh air against people and drain; without any exchange it just adds up.
-    kilograms = np.asarray(parameters.air_mass_kg, dtype=np.float64)
-    exchange = leak_kg_per_s + curtain_kg_per_s
-    evaporated = np.asarray(inhabitants.latent_W) / air.VAPORISATION_AT_0_C_J_PER_KG
-    gain = evaporated - np.asarray(condensate_kg_per_s)
-    ratio = np.asarray(state.humidity_ratio_kg_per_kg, dtype=np.float64)
-    decay = exchange * duration / kilograms
-    averaging = np.where(decay > 1e-9, -np.expm1(-decay) / np.maximum(decay, 1e-12), 1.0)
-    new_ratio = ratio + averaging * duration / kilograms * (exchange * (outside_ratio - ratio) + gain)
-    return CabinState(
-        air_C=np.asarray(new_air)[()],
-        mass_C=np.asarray(new_mass)[()],
-        humidity_ratio_kg_per_kg=np.maximum(new_ratio, 1e-5)[()],
-    )
+    return CabinState(air_C=air_now_C, mass_C=mass_C, humidity_ratio_kg_per_kg=ratio)

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from parked_hvac.physics.each import each
+from parked_hvac.physics.scalar import drive as law
 from parked_hvac.physics.waveform import PulseTrain
 
 Floats = float | NDArray[np.float64]
@@ -40,18 +42,12 @@ def input_power_W(shaft_power_W: Floats, p: DriveParameters) -> NDArray[np.float
 
 def input_current_A(voltage_V: Floats, power_W: Floats, minimum_voltage_V: Floats) -> NDArray[np.float64]:
     """Input current in A: P/V, and below the minimum voltage that of a resistance with that power there."""
-    volts = np.asarray(voltage_V, dtype=np.float64)
-    power = np.asarray(power_W, dtype=np.float64)
-    lowest = np.asarray(minimum_voltage_V, dtype=np.float64)
-    return np.asarray(np.where(volts >= lowest, power / np.maximum(volts, lowest), power * volts / lowest**2))
+    return np.asarray(each(law.input_current, voltage_V, power_W, minimum_voltage_V)[0])
 
 
 def input_slope_S(voltage_V: Floats, power_W: Floats, minimum_voltage_V: Floats) -> NDArray[np.float64]:
     """Derivative in S of ``input_current_A``: negative above the minimum voltage, positive below."""
-    volts = np.asarray(voltage_V, dtype=np.float64)
-    power = np.asarray(power_W, dtype=np.float64)
-    lowest = np.asarray(minimum_voltage_V, dtype=np.float64)
-    return np.asarray(np.where(volts >= lowest, -power / np.maximum(volts, lowest) ** 2, power / lowest**2))
+    return np.asarray(each(law.input_current, voltage_V, power_W, minimum_voltage_V)[1])
 
 
 def terminal_waveform(

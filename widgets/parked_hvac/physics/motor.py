@@ -7,10 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from parked_hvac.physics.each import each
+from parked_hvac.physics.scalar import motor as law
+
 Floats = float | NDArray[np.float64]
 
-_GATE_V = 0.05  # width over which a fan's electronics come alive; keeps Newton smooth
-_LARGEST_EXPONENT = 60.0  # beyond it a logistic is 0 or 1 to double precision
 
 
 def brushed_speed_rad_s(
@@ -25,10 +26,16 @@ def brushed_speed_rad_s(
     k·(V − k·ω)/R = c·ω² + friction, solved for ω (textbook DC machine; fan torque by the square of the
     speed, in N·m·s²/rad²). A seized motor has a friction beyond k·V/R.
     """
-    driving, damping, root = _brushed(
-        voltage_V, resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
+    return np.asarray(
+        each(
+            law.brushed,
+            voltage_V,
+            resistance_ohm,
+            constant_V_per_rad_s,
+            fan_torque_coefficient,
+            friction_torque_Nm,
+        )[0]
     )
-    return np.asarray(2.0 * driving / (damping + root))
 
 
 def brushed_current_A(
@@ -39,11 +46,16 @@ def brushed_current_A(
     friction_torque_Nm: Floats,
 ) -> NDArray[np.float64]:
     """Steady current in A of the motor of ``brushed_speed_rad_s``; V/R where it stands still."""
-    speed = brushed_speed_rad_s(
-        voltage_V, resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
+    return np.asarray(
+        each(
+            law.brushed,
+            voltage_V,
+            resistance_ohm,
+            constant_V_per_rad_s,
+            fan_torque_coefficient,
+            friction_torque_Nm,
+        )[1]
     )
-    back_V = np.asarray(constant_V_per_rad_s, dtype=np.float64) * speed
-    return np.asarray((np.asarray(voltage_V, dtype=np.float64) - back_V) / resistance_ohm)
 
 
 def brushed_slope_S(
@@ -54,26 +66,16 @@ def brushed_slope_S(
     friction_torque_Nm: Floats,
 ) -> NDArray[np.float64]:
     """Derivative in S of ``brushed_current_A`` by the voltage: 0 (just turning) to 1/R (standing)."""
-    driving, damping, root = _brushed(
-        voltage_V, resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
+    return np.asarray(
+        each(
+            law.brushed,
+            voltage_V,
+            resistance_ohm,
+            constant_V_per_rad_s,
+            fan_torque_coefficient,
+            friction_torque_Nm,
+        )[2]
     )
-    turning = np.where(driving > 0, damping / root, 0.0)
-    return np.asarray((1.0 - turning) / resistance_ohm)
-
-
-def _brushed(
-    voltage_V: Floats,
-    resistance_ohm: Floats,
-    constant_V_per_rad_s: Floats,
-    fan_torque_coefficient: Floats,
-    friction_torque_Nm: Floats,
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    volts = np.asarray(voltage_V, dtype=np.float64)
-    constant = np.asarray(constant_V_per_rad_s, dtype=np.float64)
-    driving = np.maximum(constant * volts / resistance_ohm - friction_torque_Nm, 0.0)
-    damping = np.square(constant) / resistance_ohm
-    root = np.sqrt(np.square(damping) + 4.0 * np.asarray(fan_torque_coefficient, dtype=np.float64) * driving)
-    return np.asarray(driving), np.asarray(damping), np.asarray(root)
 
 
 @dataclass(frozen=True)
@@ -96,41 +98,29 @@ class FanParameters:
 
 def fan_speed_fraction(voltage_V: Floats, command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
     """Speed as a fraction of full speed, by supply and command in V: 0 below a minimum or when seized."""
-    return np.asarray(_fan_demand(command_V, p) * _gate(voltage_V, p) * p.health)
+    gate = each(law.fan_gate, voltage_V, p.minimum_supply_V)
+    return np.asarray(_demand(command_V, p) * gate * p.health)
 
 
 def fan_current_A(voltage_V: Floats, command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
     """Current in A by supply and command in V: power by the cube of the speed, off below the minimum."""
-    volts = np.maximum(np.asarray(voltage_V, dtype=np.float64), 0.1)
-    return np.asarray(_gate(voltage_V, p) * (_fan_power_W(command_V, p) / volts + p.standby_A))
+    return np.asarray(_fan(voltage_V, command_V, p)[0])
 
 
 def fan_slope_S(voltage_V: Floats, command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
     """Derivative in S of ``fan_current_A`` by the supply: negative where the fan takes constant power."""
-    volts = np.maximum(np.asarray(voltage_V, dtype=np.float64), 0.1)
-    power_W = _fan_power_W(command_V, p)
-    gate = _gate(voltage_V, p)
-    opening = gate * (1.0 - gate) / _GATE_V
-    return np.asarray(opening * (power_W / volts + p.standby_A) - gate * power_W / np.square(volts))
+    return np.asarray(_fan(voltage_V, command_V, p)[1])
 
 
-def _fan_demand(command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
-    span_V = np.asarray(p.full_command_V) - p.start_command_V
-    share = (np.asarray(command_V, dtype=np.float64) - p.start_command_V) / span_V
-    speed = p.slowest_fraction + (1.0 - np.asarray(p.slowest_fraction)) * np.minimum(share, 1.0)
-    return np.where(share >= 0, speed, 0.0)
+def _demand(command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
+    found = each(law.fan_demand, command_V, p.start_command_V, p.full_command_V, p.slowest_fraction)
+    return np.asarray(found)
 
 
-def _fan_power_W(command_V: Floats, p: FanParameters) -> NDArray[np.float64]:
-    demand = _fan_demand(command_V, p)
-    turning_W = p.power_W * demand**3
-    stalled_W = np.where(demand > 0, p.stalled_power_W, 0.0)
-    return np.asarray(np.where(np.asarray(p.health) > 0, turning_W, stalled_W))
-
-
-def _gate(voltage_V: Floats, p: FanParameters) -> NDArray[np.float64]:
-    above = (np.asarray(voltage_V, dtype=np.float64) - p.minimum_supply_V) / _GATE_V
-    return np.asarray(1.0 / (1.0 + np.exp(-np.clip(above, -_LARGEST_EXPONENT, _LARGEST_EXPONENT))))
+def _fan(voltage_V: Floats, command_V: Floats, p: FanParameters) -> tuple[Floats, Floats]:
+    power_W = each(law.fan_power_W, _demand(command_V, p), p.power_W, p.stalled_power_W, p.health)
+    current, slope = each(law.fan_current, voltage_V, power_W, p.minimum_supply_V, p.standby_A)
+    return current, slope
 
 
 def line_resistance_ohm(

@@ -17,25 +17,29 @@ or arrays (B,) and returns float64 arrays of the broadcast shape (numpy scalars 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from parked_hvac.physics.each import each
+from parked_hvac.physics.scalar.refrigerant import (
+    CRITICAL_PRESSURE_KPA,
+    CRITICAL_TEMPERATURE_K,
+    KELVIN_AT_0_C,
+    saturation_line_kPa,
+)
+
 Floats = NDArray[np.float64]
 
-KELVIN_AT_0_C = 273.15
 MOLAR_MASS_KG_PER_MOL = 0.102032
 GAS_CONSTANT_J_PER_KG_K = 8.314471 / MOLAR_MASS_KG_PER_MOL
-CRITICAL_TEMPERATURE_C = 101.06  # Tillner-Roth and Baehr 1994, through CoolProp 8.0.0
-CRITICAL_PRESSURE_KPA = 4059.28
+CRITICAL_TEMPERATURE_C = CRITICAL_TEMPERATURE_K - KELVIN_AT_0_C
 LOWEST_SATURATION_C = -60.0
 HIGHEST_SATURATION_C = 95.0
 _LOWEST_SATURATION_KPA = 15.9  # just below the pressure of -60 degrees
 
 _REDUCING_TEMPERATURE_K = 374.18
 _REDUCING_DENSITY_KG_PER_M3 = 4978.830171 * MOLAR_MASS_KG_PER_MOL
-_CRITICAL_TEMPERATURE_K = CRITICAL_TEMPERATURE_C + KELVIN_AT_0_C
 
 # Residual Helmholtz energy: sum of n * delta**d * tau**t * exp(-delta**l), without exp where l = 0.
 _RESIDUAL = np.array(
@@ -72,7 +76,6 @@ _IDEAL_N = np.array([-9.723916, -3.92717])
 _IDEAL_T = np.array([-0.5, -0.75])
 
 # Fitted to CoolProp 8.0.0, see above; exponents chosen from a grid.
-_WAGNER = (-7.743234, 2.666782, -2.619605, -4.079807)  # of the powers 1, 1.5, 2, 4.5
 _LIQUID_N = np.array([1.70144591, 0.84285943, 0.17000965, 0.26824306])
 _LIQUID_E = np.array([0.33, 0.6, 1.2, 3.0])
 
@@ -93,11 +96,7 @@ def _refuse_beyond(name: str, value: Floats, lowest: float, highest: float, unit
 
 
 def _wagner_kPa(kelvin: Floats) -> Floats:
-    gap = 1.0 - kelvin / _CRITICAL_TEMPERATURE_K
-    first, second, third, fourth = _WAGNER
-    series = gap * (first + third * gap) + second * gap**1.5 + fourth * gap**4.5
-    pressure: Floats = CRITICAL_PRESSURE_KPA * np.exp(series * _CRITICAL_TEMPERATURE_K / kelvin)
-    return pressure
+    return np.asarray(each(saturation_line_kPa, kelvin - KELVIN_AT_0_C))
 
 
 def saturation_pressure_kPa(temperature_C: ArrayLike) -> Floats:
@@ -111,11 +110,6 @@ def saturation_pressure_kPa(temperature_C: ArrayLike) -> Floats:
     return np.asarray(_wagner_kPa(_kelvin(celsius)))[()]
 
 
-def saturation_line_kPa(temperature_C: Any) -> Any:
-    """The same for loops: a float or array in degrees Celsius that is known to lie in range, unchecked."""
-    return _wagner_kPa(temperature_C + KELVIN_AT_0_C)
-
-
 def saturation_temperature_C(pressure_kPa: ArrayLike) -> Floats:
     """Saturation temperature in degrees Celsius at an absolute pressure in kPa, shape kept.
 
@@ -125,13 +119,13 @@ def saturation_temperature_C(pressure_kPa: ArrayLike) -> Floats:
     pressure = np.asarray(pressure_kPa, dtype=np.float64)
     _refuse_beyond("Pressure", pressure, _LOWEST_SATURATION_KPA, CRITICAL_PRESSURE_KPA, " kPa")
     logarithm = np.log(pressure)
-    inverse = 1.0 / _CRITICAL_TEMPERATURE_K + (np.log(CRITICAL_PRESSURE_KPA) - logarithm) / 2700.0
+    inverse = 1.0 / CRITICAL_TEMPERATURE_K + (np.log(CRITICAL_PRESSURE_KPA) - logarithm) / 2700.0
     step = 1e-7
     for _ in range(6):
         here = np.log(_wagner_kPa(1.0 / inverse))
         there = np.log(_wagner_kPa(1.0 / (inverse + step)))
         slope = np.minimum((there - here) / step, -1000.0)
-        inverse = np.maximum(inverse - (here - logarithm) / slope, 1.0 / _CRITICAL_TEMPERATURE_K)
+        inverse = np.maximum(inverse - (here - logarithm) / slope, 1.0 / CRITICAL_TEMPERATURE_K)
     return np.asarray(1.0 / inverse - KELVIN_AT_0_C)[()]
 
 
@@ -227,7 +221,7 @@ def saturated_liquid(temperature_C: ArrayLike) -> Fluid:
     _refuse_beyond("Temperature", celsius, LOWEST_SATURATION_C, HIGHEST_SATURATION_C, " °C")
     kelvin = _kelvin(celsius)
     pressure = np.asarray(saturation_pressure_kPa(temperature_C))
-    gap = 1.0 - kelvin / _CRITICAL_TEMPERATURE_K
+    gap = 1.0 - kelvin / CRITICAL_TEMPERATURE_K
     start = 511.9 * (1.0 + (gap[..., None] ** _LIQUID_E) @ _LIQUID_N)
     return _fluid(kelvin, pressure, _density_kg_per_m3(kelvin, pressure * 1000.0, start, steps=4))
 

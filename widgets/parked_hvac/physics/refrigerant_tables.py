@@ -2,100 +2,54 @@
 
 Fitted once per process to `refrigerant` itself, so there is one truth; between -50 and +35 °C evaporating,
 up to 93 °C condensing and 70 K of superheat they stay within 0.3 % of it in density, 0.7 % in work and 0.3
-kJ/kg in enthalpy (tests/physics/test_refrigerant_tables.py). Floats and arrays (n,) give the same numbers;
-a float takes a path of plain Python arithmetic, ten times faster than an array of one.
+kJ/kg in enthalpy (tests/physics/test_refrigerant_tables.py). Floats and arrays (n,) go through the same
+arithmetic, physics/scalar/refrigerant.py.
 """
 
 from __future__ import annotations
 
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from parked_hvac.physics import refrigerant
+from parked_hvac.physics.scalar import refrigerant as law
+from parked_hvac.physics.scalar.refrigerant import (
+    HIGH_TERMS,
+    HIGHEST_CONDENSING_C,
+    HIGHEST_EVAPORATING_C,
+    LOW_TERMS,
+    LOWEST_CONDENSING_C,
+    LOWEST_EVAPORATING_C,
+    High,
+    Low,
+)
 
 Floats = NDArray[np.float64]
 Value = Any  # a float or an array (n,): both go through the same arithmetic
 
-LOWEST_EVAPORATING_C = -50.0
-HIGHEST_EVAPORATING_C = 35.0
-LOWEST_CONDENSING_C = -10.0
-HIGHEST_CONDENSING_C = 93.0
-
-_LOW_TERMS, _HIGH_TERMS = 6, 7
-
-
-class _Polynomials(NamedTuple):
-    """The same coefficients, one row per property and lowest power first, for arrays and for floats."""
-
-    rows: Floats
-    plain: tuple[tuple[float, ...], ...]
-
-    def at(self, x: Value) -> Any:
-        """Every property at ``x``: a list for a float, an array (properties, n) for an array."""
-        if isinstance(x, float):
-            values = []
-            for row in self.plain:
-                total = 0.0
-                for coefficient in reversed(row):
-                    total = total * x + coefficient
-                values.append(total)
-            return values
-        powers = np.empty((self.rows.shape[1], x.size))
-        powers[0] = 1.0
-        for power in range(1, len(powers)):
-            np.multiply(powers[power - 1], x, out=powers[power])
-        return self.rows @ powers
-
-
-class Low(NamedTuple):
-    """Suction side along the evaporating temperature; superheat enters as a polynomial of second degree."""
-
-    ln_kPa: Value
-    ln_kPa_per_K: Value
-    ln_density: Value
-    ln_density_per_K: Value
-    thinner_per_K: Value  # change of ln density with superheat
-    thinner_per_K2: Value
-    vapour_J_per_kg: Value
-    vapour_J_per_kg_K: Value  # along the saturation line
-    hotter_J_per_kg_K: Value  # with superheat
-    hotter_J_per_kg_K2: Value
-
-
-class High(NamedTuple):
-    """Discharge side along the condensing temperature; subcooling and discharge superheat enter as series."""
-
-    ln_kPa: Value
-    ln_kPa_per_K: Value
-    liquid_J_per_kg: Value
-    liquid_J_per_kg_K: Value
-    liquid_J_per_kg_K2: Value  # half the second derivative
-    vapour_J_per_kg: Value
-    hotter_K_per_J_per_kg: Value  # superheat of the discharge: this * J/kg above saturation
-    hotter_K_per_J_per_kg_2: Value  # + this * square
-    hotter_K_per_J_per_kg_3: Value  # + this * cube
-
 
 def low_side(evaporating_C: Value) -> Low:
     """Suction side at evaporating temperatures between -50 and 35 °C."""
-    return Low(*_low().at((evaporating_C - 20.0) / 60.0))
+    return law.low_side(coefficients(), evaporating_C)
 
 
 def high_side(condensing_C: Value) -> High:
     """Discharge side at condensing temperatures between -10 and 93 °C."""
-    return High(*_high().at((condensing_C - 20.0) / 60.0))
+    return law.high_side(coefficients(), condensing_C)
 
 
 def work_per_ln_ratio_J_per_kg(evaporating_C: Value, ln_ratio: Value, superheat_K: Value) -> Value:
     """Work of a loss-free compression in J/kg, divided by the logarithm of the pressure ratio."""
-    x, s = (evaporating_C - 20.0) / 60.0, superheat_K / 50.0
-    k = _work()
-    steady = k[0] + x * (k[1] + x * (k[2] + x * k[3])) + s * (k[4] + s * k[5] + x * (k[6] + x * k[15]))
-    rising = k[7] + x * (k[8] + x * k[9]) + s * (k[10] + x * k[11])
-    return steady + ln_ratio * (rising + ln_ratio * (k[12] + x * k[13] + ln_ratio * k[14]))
+    return law.work_per_ln_ratio_J_per_kg(coefficients(), evaporating_C, ln_ratio, superheat_K)
+
+
+@cache
+def coefficients() -> tuple[float, ...]:
+    """All coefficients in one row, as physics/scalar/refrigerant.py reads them."""
+    return (*_low().ravel().tolist(), *_high().ravel().tolist(), *_work())
 
 
 def _scale_and_nodes(lowest_C: float, highest_C: float) -> tuple[Floats, Floats]:
@@ -116,14 +70,8 @@ def _slope(row: Floats) -> Floats:
     return np.asarray(np.append(row[1:] * np.arange(1, row.size), 0.0) / 60.0, dtype=np.float64)
 
 
-def _polynomials(rows: list[Floats]) -> _Polynomials:
-    return _Polynomials(
-        np.stack(rows), tuple(tuple(float(c) for c in np.trim_zeros(row, "b")) for row in rows)
-    )
-
-
 @cache
-def _low() -> _Polynomials:
+def _low() -> Floats:
     celsius, x = _scale_and_nodes(LOWEST_EVAPORATING_C, HIGHEST_EVAPORATING_C)
     sat = refrigerant.saturated_vapour(celsius)
     hot = refrigerant.vapour(celsius[:, None] + _SUPERHEAT_K, np.asarray(sat.pressure_kPa)[:, None])
@@ -137,9 +85,9 @@ def _low() -> _Polynomials:
         sat.enthalpy_J_per_kg,
         *hotter,
     ]
-    fitted = _fit(np.vander(x, _LOW_TERMS, increasing=True), np.stack(columns, axis=1)).T
+    fitted = _fit(np.vander(x, LOW_TERMS, increasing=True), np.stack(columns, axis=1)).T
     pressure, density, thin, thin_2, vapour, hot_1, hot_2 = fitted
-    return _polynomials(
+    return np.stack(
         [
             pressure,
             _slope(pressure),
@@ -156,7 +104,7 @@ def _low() -> _Polynomials:
 
 
 @cache
-def _high() -> _Polynomials:
+def _high() -> Floats:
     celsius, x = _scale_and_nodes(LOWEST_CONDENSING_C, HIGHEST_CONDENSING_C)
     liquid, sat = refrigerant.saturated_liquid(celsius), refrigerant.saturated_vapour(celsius)
     hot = refrigerant.vapour(celsius[:, None] + _DISCHARGE_SUPERHEAT_K, np.asarray(sat.pressure_kPa)[:, None])
@@ -165,10 +113,10 @@ def _high() -> _Polynomials:
         [_fit(np.stack([row, row**2, row**3], axis=1), _DISCHARGE_SUPERHEAT_K) for row in rise]
     ).T
     columns = [np.log(liquid.pressure_kPa), liquid.enthalpy_J_per_kg, sat.enthalpy_J_per_kg, *hotter]
-    fitted = _fit(np.vander(x, _HIGH_TERMS, increasing=True), np.stack(columns, axis=1)).T
+    fitted = _fit(np.vander(x, HIGH_TERMS, increasing=True), np.stack(columns, axis=1)).T
     pressure, enthalpy, *rest = fitted
     slope = _slope(enthalpy)
-    return _polynomials([pressure, _slope(pressure), enthalpy, slope, 0.5 * _slope(slope), *rest])
+    return np.stack([pressure, _slope(pressure), enthalpy, slope, 0.5 * _slope(slope), *rest])
 
 
 @cache

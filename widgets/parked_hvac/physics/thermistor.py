@@ -9,13 +9,13 @@ import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
+from parked_hvac.physics.each import each
+from parked_hvac.physics.scalar import thermistor as law
+from parked_hvac.physics.scalar.thermistor import KELVIN_AT_0C
 from parked_hvac.places import data_dir
 
 Floats = float | NDArray[np.float64]
 
-KELVIN_AT_0C = 273.15
-_HOTTEST_K = 1273.15  # what a short reads; far outside any sensor, so that plausibility limits catch it
-_COLDEST_K = 1.0  # what an open circuit reads at the very least
 _REFINEMENTS = 8  # Gauss-Newton steps; the linear start is within 1e-3 K already
 
 
@@ -29,19 +29,11 @@ class SteinhartHart:
 
     def temperature_C(self, resistance_ohm: Floats) -> NDArray[np.float64]:
         """Temperature in °C at a resistance in Ω, any shape; 0 Ω reads hottest, an open circuit coldest."""
-        log = np.log(np.clip(np.asarray(resistance_ohm, dtype=np.float64), 1e-6, 1e12))
-        inverse_K = self.a + log * (self.b + self.c * np.square(log))
-        return np.asarray(1.0 / np.clip(inverse_K, 1.0 / _HOTTEST_K, 1.0 / _COLDEST_K) - KELVIN_AT_0C)
+        return np.asarray(each(law.temperature_C, resistance_ohm, self.a, self.b, self.c))
 
     def resistance_ohm(self, temperature_C: Floats) -> NDArray[np.float64]:
         """Resistance in Ω at a temperature in °C, any shape: the cubic in ln R solved by Cardano's form."""
-        kelvin = np.asarray(temperature_C, dtype=np.float64) + KELVIN_AT_0C
-        half = (self.a - 1.0 / kelvin) / (2.0 * np.asarray(self.c))
-        third = self.b / (3.0 * np.asarray(self.c))
-        root = np.sqrt(third**3 + np.square(half))
-        # cbrt(root − half) − cbrt(root + half), without the cancellation: their product is `third`.
-        larger = np.cbrt(root + np.abs(half))
-        return np.asarray(np.exp(-np.sign(half) * (larger - third / larger)))
+        return np.asarray(each(law.resistance_ohm, temperature_C, self.a, self.b, self.c))
 
 
 def fit_steinhart_hart(temperatures_C: Floats, resistances_ohm: Floats) -> SteinhartHart:
@@ -119,6 +111,4 @@ def follow(
     temperature_C: Floats, target_C: Floats, time_constant_s: Floats, seconds: Floats
 ) -> NDArray[np.float64]:
     """Temperature in °C of a sensor after some seconds beside a target: first order, exact for any step."""
-    target = np.asarray(target_C, dtype=np.float64)
-    left = np.exp(-np.asarray(seconds, dtype=np.float64) / time_constant_s)
-    return np.asarray(target + (np.asarray(temperature_C, dtype=np.float64) - target) * left)
+    return np.asarray(each(law.follow, temperature_C, target_C, time_constant_s, seconds))

@@ -1,0 +1,201 @@
+"""One 12 V lead-acid battery: its source voltage, its resistance, and what a current does to it.
+
+``p`` is anything with the fields of ``battery.BatteryParameters``, the chemistry given as ``acid_empty`` and
+``acid_span``; ``state`` anything with those of ``battery.BatteryState``.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, NamedTuple
+
+CELLS = 6
+REFERENCE_C = 25.0
+
+_FULL_ACID_MOL_M3 = 5650.0  # Sulzer et al. 2019
+_WATER_MOLAR_VOLUME_M3 = 1.75e-5
+_ACID_MOLAR_VOLUME_M3 = 4.5e-5
+_WATER_MOLAR_MASS_KG = 0.01801
+_CELL_SLOPE_V_PER_K = 0.0002  # of a charged cell at rest; from memory (Bode 1977 gives about this)
+
+# How cold takes capacity, as a share of that at 25 °C: between the IEEE 485 factors and an AGM maker's table
+# (tests/reference/authorities/bat_cold.json).
+_CAPACITY_C = (-40.0, -30.0, -18.0, -10.0, 0.0, 10.0, 25.0, 40.0, 60.0)
+_CAPACITY_SHARE = (0.22, 0.36, 0.53, 0.65, 0.79, 0.88, 1.00, 1.06, 1.08)
+
+_RESISTANCE_PER_K = 0.0155  # half again at 0 °C, twice at −20 °C; common practice, no source
+_DRAW_TIME_S = 900.0  # over which the acid in the plates follows the current; PyBaMM recovers within the hour
+_KNEE_V = 1.8  # lost when the last usable charge is drawn at a high rate; ends a discharge near 10.5 V
+_KNEE_SHARE = 0.03  # of the capacity: how suddenly the voltage breaks down; common practice, no source
+_GASSING_V = 0.35  # of a 12 V unit: gassing grows e-fold; 14.4 V then takes ten times the float current
+_COLD_ACCEPTANCE_PER_K = 0.035  # half the charge acceptance at 5 °C; common practice, no source
+_LN_10 = math.log(10.0)
+
+
+class Moved(NamedTuple):
+    """Where a battery stands after a step; the fields of its state but the temperature."""
+
+    state_of_charge: float
+    fast_V: float
+    slow_V: float
+    surface_V: float
+    draw_A: float
+
+
+def cell_open_circuit_voltage_V(acid_fraction: float) -> float:
+    """Voltage in V of one cell at rest by its acid as a fraction of 5650 mol/m³; Bode 1977."""
+    concentration = acid_fraction * _FULL_ACID_MOL_M3
+    water = (1.0 - concentration * _ACID_MOLAR_VOLUME_M3) * _WATER_MOLAR_MASS_KG
+    x = math.log10(concentration * _WATER_MOLAR_VOLUME_M3 / water)
+    return 1.922 + x * (0.148 + x * (0.063 + x * (0.074 + x * 0.034)))
+
+
+def open_circuit_voltage_V(
+    state_of_charge: float, temperature_C: float, acid_empty: float, acid_span: float
+) -> float:
+    """Voltage in V of one sound battery rested for a day; the acid falls in proportion to the charge drawn."""
+    acid = max(acid_empty + acid_span * state_of_charge, 0.01)
+    warmer_K = temperature_C - REFERENCE_C
+    return CELLS * (cell_open_circuit_voltage_V(acid) + _CELL_SLOPE_V_PER_K * warmer_K)
+
+
+def usable_fraction(current_A: float, p: Any, temperature_C: float) -> float:
+    """Share of the 20-hour capacity at 25 °C that can be drawn at a steady current in A, at a °C."""
+    ratio = max(20.0 * current_A / capacity_Ah(p), 1.0)
+    cold = _capacity_share(temperature_C)
+    return float(ratio ** (1.0 - p.peukert_exponent) * cold)
+
+
+def capacity_Ah(p: Any) -> float:
+    """The 20-hour capacity in Ah of the battery as aged."""
+    return float(p.capacity_Ah * p.capacity_factor)
+
+
+def voltage_at_rest_V(state: Any, p: Any) -> float:
+    """Open-circuit voltage in V once everything has settled; a shorted cell gives nothing."""
+    sound = open_circuit_voltage_V(state.state_of_charge, state.temperature_C, p.acid_empty, p.acid_span)
+    return sound * (1.0 - p.shorted_cells / CELLS)
+
+
+def emf_V(state: Any, p: Any) -> float:
+    """Voltage in V behind the ohmic resistance at this moment."""
+    polarised = state.surface_V - state.fast_V - state.slow_V
+    return max(voltage_at_rest_V(state, p) + polarised - _knee_V(state, p), 0.0)
+
+
+def ohmic_ohm(state: Any, p: Any) -> float:
+    """Resistance in Ω at this moment: the parameter when new, full, 25 °C; more aged, empty or cold."""
+    missing = _missing(state)
+    emptier = 1.0 + missing * (0.2 + 0.6 * missing * missing * missing)
+    return float(p.resistance_ohm * p.resistance_factor * emptier * _colder(state))
+
+
+def acceptance(state: Any, p: Any) -> tuple[float, float]:
+    """Bulk acceptance in A per volt and the scale in A of the gassing current."""
+    warmer_K = state.temperature_C - REFERENCE_C
+    at = capacity_Ah(p) * math.exp(_COLD_ACCEPTANCE_PER_K * warmer_K)
+    return p.acceptance_per_h * at * _missing(state), p.gassing_per_h * at
+
+
+def accepted_current_A(overvoltage_V: float, state: Any, p: Any) -> float:
+    """Charging current in A that flows steadily at an overvoltage in V above the voltage at rest."""
+    over = max(overvoltage_V, 0.0)
+    per_V, gas_A = acceptance(state, p)
+    return per_V * over + gas_A * math.expm1(over / _GASSING_V)
+
+
+def gassing_current_A(state: Any, p: Any) -> float:
+    """Current in A that makes gas, heat and smell instead of charge, at the present surface charge."""
+    _, gas_A = acceptance(state, p)
+    return gas_A * math.expm1(state.surface_V / _GASSING_V)
+
+
+def advance(state: Any, p: Any, current_A: float, seconds: float) -> Moved:
+    """After some seconds of a steady current in A, positive when discharging; see ``battery.advance``."""
+    drawn = max(current_A, 0.0)
+    aged = p.resistance_factor * _colder(state)
+    resistance = ohmic_ohm(state, p)
+    before = state.surface_V
+    charge = state.state_of_charge - drawn * (seconds / 3600.0) / capacity_Ah(p)
+    # The surface is a capacitor of surface_build_s / resistance; a longer step takes off no more than twice
+    # the drop, or a battery held at a voltage by its neighbours would swing below it.
+    taken_off = drawn * resistance * min(seconds / p.surface_build_s, 2.0)
+    surface = _bled_V(max(before - taken_off, 0.0), p, seconds)
+    if current_A < 0.0:
+        # The part that gasses is not stored. What is stored shrinks as the battery fills, so a long step
+        # closes on full without passing it. The surface charge builds towards its level, or bleeds to it.
+        per_V, gas_A = acceptance(state, p)
+        over = max(before, 1e-6)
+        bulk_A = per_V * over
+        stored = bulk_A / (bulk_A + gas_A * math.expm1(over / _GASSING_V))
+        missing = max(_missing(state), 1e-12)
+        moved = current_A * (seconds / 3600.0) / capacity_Ah(p)
+        charge = state.state_of_charge - missing * math.expm1(moved * stored / missing)
+        level = charging_level_V(max(before - current_A * resistance, 0.0), resistance, per_V, gas_A)
+        if level > before:
+            surface = _relax(before, level, seconds, p.surface_build_s)
+        else:
+            surface = max(surface, level)
+    return Moved(
+        charge,
+        _relax(state.fast_V, current_A * p.fast_resistance_ohm * aged, seconds, p.fast_time_s),
+        _relax(state.slow_V, current_A * p.slow_resistance_ohm * aged, seconds, p.slow_time_s),
+        surface,
+        _relax(state.draw_A, drawn, seconds, _DRAW_TIME_S),
+    )
+
+
+def charging_level_V(held_V: float, resistance_ohm: float, per_V: float, gas_A: float) -> float:
+    """Surface charge at which a held terminal overvoltage drives just the current that is accepted.
+
+    Solves x + R·accepted(x) = held by Newton's method from above; the function is convex and rising, and the
+    start is exact where either part of the acceptance prevails, so five steps settle it.
+    """
+    bulk = 1.0 + resistance_ohm * per_V
+    gas = resistance_ohm * gas_A
+    x = min(held_V / bulk, _GASSING_V * math.log1p(held_V / gas))
+    for _ in range(5):
+        grown = gas * math.exp(x / _GASSING_V)
+        x = x - (bulk * x + grown - gas - held_V) / (bulk + grown / _GASSING_V)
+    return max(x, 0.0)
+
+
+def _capacity_share(temperature_C: float) -> float:
+    if temperature_C <= _CAPACITY_C[0]:
+        return _CAPACITY_SHARE[0]
+    for i in range(1, len(_CAPACITY_C)):
+        if temperature_C < _CAPACITY_C[i]:
+            slope = (_CAPACITY_SHARE[i] - _CAPACITY_SHARE[i - 1]) / (_CAPACITY_C[i] - _CAPACITY_C[i - 1])
+            return _CAPACITY_SHARE[i - 1] + slope * (temperature_C - _CAPACITY_C[i - 1])
+    return _CAPACITY_SHARE[-1]
+
+
+def _colder(state: Any) -> float:
+    return math.exp(_RESISTANCE_PER_K * (REFERENCE_C - state.temperature_C))
+
+
+def _missing(state: Any) -> float:
+    return min(max(1.0 - state.state_of_charge, 0.0), 1.0)
+
+
+def _relax(start: float, target: float, seconds: float, time_s: float) -> float:
+    return target + (start - target) * math.exp(-seconds / time_s)
+
+
+def _knee_V(state: Any, p: Any) -> float:
+    """Voltage lost because the acid in the plates runs out at the mean draw; none once the battery rests."""
+    usable = usable_fraction(state.draw_A, p, state.temperature_C)
+    left = (usable - 1.0 + state.state_of_charge) / _KNEE_SHARE
+    above = max(left, 0.0)
+    breakdown = math.exp(-above) + (above - left)  # exponential, and on along its tangent once nothing is left
+    return float(_KNEE_V * breakdown * (state.draw_A / (state.draw_A + capacity_Ah(p) / 20.0)))
+
+
+def _bled_V(surface_V: float, p: Any, seconds: float) -> float:
+    """Surface charge left after resting: exact for dV/dt = −(s/τ)·(exp(V/s) − 1), Tafel's law.
+
+    It falls by s·ln 10 per decade of time at first and exponentially at last.
+    """
+    scale = p.surface_decade_V / _LN_10
+    left = math.expm1(-surface_V / scale) * math.exp(-seconds / p.surface_bleed_s)
+    return float(-scale * math.log1p(left))
