@@ -158,9 +158,8 @@ def _open_share(truck: Truck) -> Floats:
 
 
 def _compressor_sound(truck: Truck, turning: NDArray[np.bool_]) -> Words:
-    driving = truck.compressor.driving & ~turning & truck.compressor.plugged_in
-    hums = driving & (truck.compressor.power_W(truck.climate.shaft_W) > 50.0)
-    return np.where(turning, "runs", np.where(hums, "hums and jerks", "silent"))
+    strains = truck.compressor.strains
+    return np.where(turning, "runs", np.where(strains, "hums and jerks", "silent"))
 
 
 def _steps(values: Floats, limits: tuple[float, ...], words: tuple[str, ...]) -> Words:

@@ -1,0 +1,139 @@
+"""Star-mesh folding of one draw in plain loops: what ``reduction.py`` tells, for a kernel that is compiled.
+
+A `Reduction` says in which order nodes leave; ``flat`` writes that order down as rows of numbers. ``fold``
+removes the nodes, ``kept_voltages`` solves what is left for any number of injections, ``unfold`` gives the
+removed nodes their voltages. Everywhere positive numbers are added, multiplied and divided, so nothing
+cancels. All functions take lists as well as arrays.
+"""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from parked_hvac.circuit.reduction import LEAK_S, Reduction
+
+
+class Order(NamedTuple):
+    """How the nodes of a network leave, as rows of whole numbers (arrays or lists)."""
+
+    branch_edge: Any  # (branches,) edge that each branch adds to
+    ground_edge: Any  # (nodes,) edge from each node to ground
+    pivot: Any  # (p,) nodes in the order in which they leave
+    start: Any  # (p + 1,) where the spokes of each begin
+    spoke_edge: Any  # (spokes,) their edges ...
+    spoke_node: Any  # ... and the nodes at the other end; ground is the last number
+    target: Any  # edges that the pairs of spokes add to, in the order of the loops below
+    kept: Any  # (k,) nodes that stay
+    kept_edge: Any  # (k·k,) edge between two kept nodes; the one that stays zero where there is none
+    edges: Any  # (1,) number of edges; one more stays zero
+
+
+def flat(plan: Reduction) -> Order:
+    """The order of a reduction as rows of numbers."""
+    edges, nodes, starts, targets, pivots = [], [], [0], [], []
+    for step in plan._steps:
+        width = step.pivots.size
+        pairs = list(zip(step.left.tolist(), step.right.tolist(), step.target.tolist(), strict=True))
+        for column, pivot in enumerate(step.pivots.tolist()):
+            held = [row for row in step.edges[:, column].tolist() if row != plan._n_edges]
+            edges += held
+            nodes += step.neighbours[: len(held), column].tolist()
+            starts.append(len(edges))
+            pivots.append(pivot)
+            targets += [target for left, _, target in pairs if left % width == column]
+    k = len(plan.keep)
+    between = np.full((k, k), plan._n_edges)
+    first, second, row = plan._kept_pairs
+    between[first, second] = between[second, first] = row
+    branch_edge = np.zeros(plan.n_branches, dtype=np.int64)
+    branch_edge[plan._first] = plan._first_edges
+    for branch, edge in plan._again:
+        branch_edge[branch] = edge
+    rows = (
+        branch_edge,
+        plan._ground_edges,
+        pivots,
+        starts,
+        edges,
+        nodes,
+        targets,
+        plan._kept,
+        between.ravel(),
+        [plan._n_edges],
+    )
+    return Order(*(np.asarray(values, dtype=np.int64) for values in rows))
+
+
+def fold(order: Order, conductance_S: Any, inflow_A: Any, edge: Any, weight: Any, offset: Any) -> None:
+    """Remove every node that is not kept.
+
+    conductance_S (branches,); inflow_A (nodes + 1,) is changed: what flows into the kept nodes stands there
+    in the end. Filled in: edge (edges + 1,), weight (spokes,), offset (p,), which ``unfold`` takes.
+    """
+    for i in range(len(edge)):
+        edge[i] = 0.0
+    for i in range(len(order.branch_edge)):
+        edge[order.branch_edge[i]] += conductance_S[i]
+    for i in range(len(order.ground_edge)):
+        edge[order.ground_edge[i]] += LEAK_S
+    pair = 0
+    for i in range(len(order.pivot)):
+        begin, end = order.start[i], order.start[i + 1]
+        total = 0.0
+        for s in range(begin, end):
+            total += edge[order.spoke_edge[s]]
+        leaving = inflow_A[order.pivot[i]]
+        for s in range(begin, end):
+            share = edge[order.spoke_edge[s]] / total
+            weight[s] = share
+            inflow_A[order.spoke_node[s]] += share * leaving
+            for other in range(s + 1, end):
+                edge[order.target[pair]] += share * edge[order.spoke_edge[other]]
+                pair += 1
+        offset[i] = leaving / total
+
+
+def kept_voltages(
+    order: Order, edge: Any, injection_A: Any, voltage_V: Any, coupling: Any, sets: int
+) -> None:
+    """Voltages of the kept nodes for the first ``sets`` sets of injected currents, by folding them too.
+
+    injection_A (sets, k) is changed; voltage_V (sets, k) is filled in; coupling (k, k + 1) is room to work.
+    """
+    k = len(order.kept)
+    for i in range(k):
+        for j in range(k):
+            coupling[i][j] = edge[order.kept_edge[i * k + j]]
+        coupling[i][k] = edge[order.ground_edge[order.kept[i]]]
+    for i in range(k):
+        row = coupling[i]
+        total = row[k]
+        for j in range(i + 1, k):
+            total += row[j]
+        for j in range(i + 1, k):
+            share = row[j] / total
+            for other in range(i + 1, k + 1):
+                if other != j:
+                    coupling[j][other] += share * row[other]
+            for s in range(sets):
+                injection_A[s][j] += share * injection_A[s][i]
+        row[i] = total
+    for s in range(sets):
+        for back in range(k):
+            i = k - 1 - back
+            sum_A = injection_A[s][i]
+            for j in range(i + 1, k):
+                sum_A += coupling[i][j] * voltage_V[s][j]
+            voltage_V[s][i] = sum_A / coupling[i][i]
+
+
+def unfold(order: Order, weight: Any, offset: Any, voltage_V: Any) -> None:
+    """Voltages of the removed nodes; voltage_V (nodes + 1,) holds those of the kept ones, ground 0 V."""
+    for back in range(len(order.pivot)):
+        i = len(order.pivot) - 1 - back
+        found = offset[i]
+        for s in range(order.start[i], order.start[i + 1]):
+            found += weight[s] * voltage_V[order.spoke_node[s]]
+        voltage_V[order.pivot[i]] = found

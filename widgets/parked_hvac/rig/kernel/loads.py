@@ -1,0 +1,126 @@
+"""Loads that are not resistors, and the voltages across them at which everything agrees.
+
+The wiring seen from the loads is a set of open voltages and a matrix of resistances; Newton's method finds
+the voltages across the loads, which are three, or four while the engine runs.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from parked_hvac.physics.scalar.alternator import current as alternator_current
+from parked_hvac.physics.scalar.drive import input_current
+from parked_hvac.physics.scalar.motor import brushed, fan_current, fan_demand, fan_power_W
+
+_STEPS = 40
+_TOLERANCE_V = 1e-6
+"""The last move of Newton's; what is still wrong after it is of the order of its square."""
+_LARGEST_STEP_V = 4.0  # what Newton may move at once: a load that browns out has a kink
+_START_SHARE = 0.35  # of the running power that the first turns take
+_START_W = 700.0  # shaft power of a compressor at full speed on a hot day; invented for this course
+_FAN_SLOWEST = 0.3
+
+
+def drive_power_W(draw: Any, p: Any, plugged_in: bool) -> float:
+    """Power the drive takes from the bank, for the shaft power of the running compressor."""
+    if not draw.driving:
+        return 0.0
+    asked = 0.0
+    if draw.rpm > 1.0:
+        asked = max(draw.shaft_W, _START_SHARE * _START_W * draw.rpm / p.compressor_maximum_rpm)
+        asked = asked / p.drive_efficiency
+    elif plugged_in:
+        asked = p.stalled_W
+    return float(asked + p.drive_idle_W)
+
+
+def load_count(hand: Any) -> int:
+    """How many loads there are: the alternator only while the engine runs."""
+    return 4 if hand.engine else 3
+
+
+def law(number: int, volts: float, p: Any, power_W: float, fan_W: float) -> tuple[float, float]:
+    """Current in A through a load at a voltage across it, and its slope in S."""
+    if number == 0:
+        return input_current(volts, power_W, p.drive_minimum_V)
+    if number == 1:
+        _, current, slope = brushed(
+            max(volts, 0.0),
+            p.blower_resistance_ohm,
+            p.blower_constant_V_per_rad_s,
+            p.blower_fan_torque,
+            p.blower_friction_Nm,
+        )
+        return current, slope
+    if number == 2:
+        return fan_current(volts, fan_W, p.fan_minimum_V, p.fan_standby_A)
+    current, slope = alternator_current(
+        -volts,
+        p.alternator_held_V,
+        p.alternator_available_A,
+        p.alternator_max_current_A,
+        p.alternator_regulator_ohm,
+    )
+    return current, -slope
+
+
+def fan_taken_W(draw: Any, p: Any) -> float:
+    """Power in W the condenser fan takes at its command, its supply apart."""
+    demand = fan_demand(draw.fan_command_V, p.fan_start_command_V, p.fan_full_command_V, _FAN_SLOWEST)
+    return fan_power_W(demand, p.fan_power_W, p.fan_stalled_W, p.fan_health)
+
+
+def agree(
+    draw: Any, p: Any, hand: Any, open_V: Any, resistance: Any, across: Any, taken_A: Any, matrix: Any
+) -> None:
+    """Newton from ``across`` (volts across each load) to agreement; fills in ``across`` and ``taken_A``.
+
+    open_V (loads,) and resistance (loads, loads) are the wiring; matrix (loads, loads + 1) is room to work.
+    """
+    count = load_count(hand)
+    power_W, fan_W = drive_power_W(draw, p, hand.plugged_in), fan_taken_W(draw, p)
+    for step in range(_STEPS):
+        for j in range(count):
+            current, slope = law(j, across[j], p, power_W, fan_W)
+            taken_A[j] = current
+            for i in range(count):
+                matrix[i][j] = resistance[i][j] * slope
+        for i in range(count):
+            matrix[i][i] += 1.0
+            wrong = across[i] - open_V[i]
+            for j in range(count):
+                wrong += resistance[i][j] * taken_A[j]
+            matrix[i][4] = wrong
+        _solve(matrix, count)
+        largest = 0.0
+        for i in range(count):
+            largest = max(largest, abs(matrix[i][4]))
+        # Halving from the sixth step on ends the to and fro across a kink.
+        damping = min(1.0, _LARGEST_STEP_V / max(largest, 1e-300)) * (1.0 if step < 6 else 0.5)
+        for i in range(count):
+            across[i] -= damping * matrix[i][4]
+        if largest <= _TOLERANCE_V:
+            break
+    for j in range(count):
+        taken_A[j], _ = law(j, across[j], p, power_W, fan_W)
+
+
+def _solve(matrix: Any, count: int) -> None:
+    """Gauss with row exchange; the answer takes the place of the last column."""
+    for i in range(count):
+        best = i
+        for row in range(i + 1, count):
+            if abs(matrix[row][i]) > abs(matrix[best][i]):
+                best = row
+        if best != i:
+            for column in range(5):
+                matrix[i][column], matrix[best][column] = matrix[best][column], matrix[i][column]
+        for row in range(i + 1, count):
+            share = matrix[row][i] / matrix[i][i]
+            for column in range(i + 1, 5):
+                matrix[row][column] -= share * matrix[i][column]
+    for back in range(count):
+        i = count - 1 - back
+        for j in range(i + 1, count):
+            matrix[i][4] -= matrix[i][j] * matrix[j][4]
+        matrix[i][4] /= matrix[i][i]

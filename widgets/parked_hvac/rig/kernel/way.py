@@ -1,0 +1,204 @@
+"""A draw's way through time: relays follow the voltages, steps are as long as what happens allows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from parked_hvac.physics.scalar.battery import advance as advance_battery
+from parked_hvac.physics.scalar.motor import brushed, fan_demand, fan_gate
+from parked_hvac.rig.kernel.branches import engine_seen, lay, pressed, tap_V
+from parked_hvac.rig.kernel.climate import advance as advance_climate
+from parked_hvac.rig.kernel.climate import longest_step_s
+from parked_hvac.rig.kernel.compressor import advance as advance_compressor
+from parked_hvac.rig.kernel.compressor import advance_capacitor
+from parked_hvac.rig.kernel.compressor import follow as follow_compressor
+from parked_hvac.rig.kernel.controller import advance as advance_controller
+from parked_hvac.rig.kernel.controller import follow as follow_controller
+from parked_hvac.rig.kernel.controller import next_event_s as next_of_controller
+from parked_hvac.rig.kernel.equilibrium import solve
+from parked_hvac.rig.kernel.isolator import advance as advance_isolator
+from parked_hvac.rig.kernel.isolator import follow as follow_isolator
+from parked_hvac.rig.kernel.isolator import next_event_s as next_of_isolator
+from parked_hvac.rig.kernel.numbers import (
+    BLOWER,
+    COMMAND,
+    DRIVE,
+    ENABLE,
+    FAN,
+    FAN_COMMANDED,
+    PANEL,
+    SENSE,
+    SUPPLY,
+)
+
+BEGIN, SETTLE, ADVANCE, PROBE = range(4)
+"""What can be asked of a draw."""
+
+SHORTEST_STEP_S, LONGEST_STEP_S = 0.5, 60.0
+_GROWTH = 2.0
+_SETTLINGS = 10  # rounds in which relays may follow each other; a chattering relay stays as it last was
+_COMMAND_V = 1e-3  # a smaller move of the fan command does not ask for another solve
+_FAN_SLOWEST = 0.3
+
+
+def work(
+    job: int,
+    seconds: float,
+    steps: int,
+    red: int,
+    black: int,
+    pushed_A: float,
+    draw: Any,
+    p: Any,
+    hand: Any,
+    cells: Any,
+    k: Any,
+    sun_W_per_m2: Any,
+    order: Any,
+    wiring: Any,
+    room: Any,
+    siemens: Any,
+    source_V: Any,
+    volts: Any,
+) -> float:
+    """One job for one draw; returns the voltage probed, or 0.
+
+    BEGIN: the draw has just been made; its batteries rest, all settles. SETTLE: hands have moved something.
+    ADVANCE: what is left of the time passes, ``seconds`` more, in ``steps`` steps at most. PROBE: the voltage
+    between two nodes with a current pushed through; ``volts`` is left as found.
+    """
+    if job == PROBE:
+        trial = room.volts
+        for i in range(len(volts)):
+            trial[i] = volts[i]
+        solve(draw, p, hand, order, wiring, room, siemens, source_V, trial, red, black, pushed_A)
+        return float(trial[red] - trial[black])
+    if job == BEGIN:
+        for i in range(len(cells)):
+            _move_battery(cells[i], 0.0, hand.engine_off_s)
+            cells[i].surface_V = max(cells[i].surface_V, cells[i].planted_V)
+        lay(draw, p, hand, cells, wiring, volts, siemens, source_V)
+        solve(draw, p, hand, order, wiring, room, siemens, source_V, volts, 0, 0, 0.0)
+        draw.solved = True
+        draw.capacitor_V = tap_V(wiring, volts, DRIVE)
+    if job != ADVANCE:
+        draw.step_s = SHORTEST_STEP_S
+        settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts)
+        return 0.0
+    draw.left_s = draw.left_s + seconds
+    while draw.left_s > 1e-9 and steps > 0:
+        step = min(draw.left_s, _step(draw, p))
+        moved = _integrate(draw, p, hand, cells, k, sun_W_per_m2, wiring, siemens, source_V, volts, step)
+        draw.time_s = draw.time_s + step
+        draw.left_s = draw.left_s - step
+        if settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts) or moved:
+            draw.step_s = SHORTEST_STEP_S
+        else:
+            draw.step_s = min(draw.step_s * _GROWTH, LONGEST_STEP_S)
+        steps -= 1
+    return 0.0
+
+
+def settle(
+    draw: Any,
+    p: Any,
+    hand: Any,
+    cells: Any,
+    order: Any,
+    wiring: Any,
+    room: Any,
+    siemens: Any,
+    source_V: Any,
+    volts: Any,
+) -> bool:
+    """Solve and let relays and controllers follow until nothing moves; whether any did."""
+    any_moved = False
+    for _ in range(_SETTLINGS):
+        lay(draw, p, hand, cells, wiring, volts, siemens, source_V)
+        solve(draw, p, hand, order, wiring, room, siemens, source_V, volts, 0, 0, 0.0)
+        draw.solved = True
+        moved, again = _follow(draw, p, hand, wiring, siemens, volts)
+        any_moved = any_moved or moved
+        if not (moved or again):
+            break
+    speed, _, _ = brushed(
+        max(tap_V(wiring, volts, BLOWER), 0.0),
+        p.blower_resistance_ohm,
+        p.blower_constant_V_per_rad_s,
+        p.blower_fan_torque,
+        p.blower_friction_Nm,
+    )
+    draw.blower_fraction = min(speed / p.blower_rated_rad_s, 1.3)
+    demand = fan_demand(draw.fan_command_V, p.fan_start_command_V, p.fan_full_command_V, _FAN_SLOWEST)
+    draw.fan_fraction = demand * fan_gate(tap_V(wiring, volts, FAN), p.fan_minimum_V) * p.fan_health
+    return any_moved
+
+
+def _step(draw: Any, p: Any) -> float:
+    soonest = min(next_of_isolator(draw, p), next_of_controller(draw, p))
+    return max(SHORTEST_STEP_S, min(draw.step_s, soonest, longest_step_s(draw)))
+
+
+def _integrate(
+    draw: Any,
+    p: Any,
+    hand: Any,
+    cells: Any,
+    k: Any,
+    sun_W_per_m2: Any,
+    wiring: Any,
+    siemens: Any,
+    source_V: Any,
+    volts: Any,
+    seconds: float,
+) -> bool:
+    for i in range(len(wiring.cell)):
+        branch = wiring.cell[i]
+        across = volts[wiring.first[branch]] - volts[wiring.second[branch]]
+        # A branch current flows from + through the battery to −, so discharging is its negative.
+        _move_battery(cells[i], siemens[branch] * (source_V[branch] - across), seconds)
+    advance_capacitor(draw, p, tap_V(wiring, volts, DRIVE), seconds)
+    advance_climate(draw, p, hand, k, sun_W_per_m2, seconds)
+    advance_isolator(draw, p, tap_V(wiring, volts, SENSE), seconds)
+    asked = (
+        draw.panel_alive
+        and (engine_seen(wiring, draw, volts) or pressed(p, hand))
+        and p.panel_blower_dead_step != hand.blower_step
+    )
+    moved = advance_controller(draw, p, hand, wiring, volts, asked, seconds)
+    advance_compressor(draw, p, hand.plugged_in, tap_V(wiring, volts, COMMAND), seconds)
+    return moved
+
+
+def _move_battery(cell: Any, current_A: float, seconds: float) -> None:
+    moved = advance_battery(cell, cell, current_A, seconds)
+    cell.state_of_charge = moved.state_of_charge
+    cell.fast_V = moved.fast_V
+    cell.slow_V = moved.slow_V
+    cell.surface_V = moved.surface_V
+    cell.draw_A = moved.draw_A
+
+
+def _follow(draw: Any, p: Any, hand: Any, wiring: Any, siemens: Any, volts: Any) -> tuple[bool, bool]:
+    """Whether a contact or controller moved, and whether a command that loads depend on did."""
+    moved = follow_isolator(draw, p, tap_V(wiring, volts, SENSE))
+    moved = follow_controller(draw, p, tap_V(wiring, volts, SUPPLY)) or moved
+    alive = tap_V(wiring, volts, PANEL) > p.panel_minimum_V
+    moved = moved or alive != draw.panel_alive
+    draw.panel_alive = alive
+    for i in range(len(wiring.coil)):
+        # A coil pulls by its current: told here as the voltage that drives it through a sound coil.
+        branch = wiring.coil[i]
+        across = volts[wiring.first[branch]] - volts[wiring.second[branch]]
+        coil_V = abs(siemens[branch] * across) * p.relay_coil_ohm[i]
+        closed = coil_V > (p.relay_drop_out_V if draw.relay_closed[i] else p.relay_pull_in_V)
+        closed = closed or p.relay_welded[i] > 0.5
+        moved = moved or closed != draw.relay_closed[i]
+        draw.relay_closed[i] = closed
+    supply_V = tap_V(wiring, volts, DRIVE)
+    enable_V, command_V = tap_V(wiring, volts, ENABLE), tap_V(wiring, volts, COMMAND)
+    moved = follow_compressor(draw, p, hand.plugged_in, supply_V, enable_V, command_V) or moved
+    fan_V = tap_V(wiring, volts, FAN_COMMANDED)
+    again = abs(fan_V - draw.fan_command_V) > _COMMAND_V
+    draw.fan_command_V = fan_V
+    return moved, again

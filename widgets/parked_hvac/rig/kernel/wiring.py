@@ -1,0 +1,76 @@
+"""Where the kernel's branches, terminals and loads stand in the wiring of data/rig."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from parked_hvac.circuit.fold import Order, flat
+from parked_hvac.rig.catalogue import catalogue
+from parked_hvac.rig.harness import GROUND, PHASES, PORTS, RELAYS, harness
+from parked_hvac.rig.kernel.numbers import BRANCHES, LOADS, TAPS
+from parked_hvac.rig.kernel.records import SENSORS
+
+
+class Wiring(NamedTuple):
+    """Rows of whole numbers (arrays or lists): branches by their row, terminals by their node."""
+
+    first: Any  # (branches,) nodes at both ends
+    second: Any
+    branch: Any  # of numbers.BRANCHES
+    contact: Any  # of the relays K1 to K4
+    coil: Any
+    bead: Any  # of the sensors B1 to B3
+    reference: Any  # their sources in the controller
+    leg_high: Any  # of the drive's phases
+    leg_low: Any
+    cell: Any  # of the batteries
+    sources: Any  # all branches with a source
+    tap_red: Any  # of numbers.TAPS
+    tap_black: Any
+    load_plus: Any  # place of each load among the ports
+    load_minus: Any
+
+
+@cache
+def nodes() -> dict[str, int]:
+    """Terminal → number of its node; the ground is the last."""
+    plan = harness().plan
+    return {name: number for number, name in enumerate((*plan.nodes, GROUND))}
+
+
+@cache
+def order() -> Order:
+    """In which order the nodes are folded away."""
+    return flat(harness().plan)
+
+
+@cache
+def wiring() -> Wiring:
+    """The numbers of the present wiring."""
+    row, node = harness().row, nodes()
+    sensors = [f"B{i + 1}" for i in range(SENSORS)]
+    cells = catalogue().batteries()
+    sources = [f"ref {name}" for name in sensors]
+    sources += BRANCHES[BRANCHES.index("ref S1") :]
+    sources += cells
+    rows = (
+        [node[a] for a, _ in harness().ends],
+        [node[b] for _, b in harness().ends],
+        [row[name] for name in BRANCHES],
+        [row[f"contact {name}"] for name in RELAYS],
+        [row[f"coil {name}"] for name in RELAYS],
+        [row[name] for name in sensors],
+        [row[f"ref {name}"] for name in sensors],
+        [row[f"leg {phase} high"] for phase in PHASES],
+        [row[f"leg {phase} low"] for phase in PHASES],
+        [row[name] for name in cells],
+        [row[name] for name in sources],
+        [node[red] for red, _ in TAPS],
+        [node[black] for _, black in TAPS],
+        [PORTS.index(plus) for plus, _ in LOADS],
+        [PORTS.index(minus) for _, minus in LOADS],
+    )
+    return Wiring(*(np.array(numbers, dtype=np.int64) for numbers in rows))
