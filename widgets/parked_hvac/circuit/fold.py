@@ -3,7 +3,7 @@
 A `Reduction` says in which order nodes leave; ``flat`` writes that order down as rows of numbers. ``fold``
 removes the nodes, ``kept_voltages`` solves what is left for any number of injections, ``unfold`` gives the
 removed nodes their voltages. Everywhere positive numbers are added, multiplied and divided, so nothing
-cancels. All functions take lists as well as arrays.
+cancels. ``order`` is anything with the fields of `Order`; rows may be lists as well as arrays.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from parked_hvac.circuit.reduction import LEAK_S, Reduction
 
 
 class Order(NamedTuple):
-    """How the nodes of a network leave, as rows of whole numbers (arrays or lists)."""
+    """How the nodes of a network leave, as rows of whole numbers."""
 
     branch_edge: Any  # (branches,) edge that each branch adds to
     ground_edge: Any  # (nodes,) edge from each node to ground
@@ -66,74 +66,79 @@ def flat(plan: Reduction) -> Order:
     return Order(*(np.asarray(values, dtype=np.int64) for values in rows))
 
 
-def fold(order: Order, conductance_S: Any, inflow_A: Any, edge: Any, weight: Any, offset: Any) -> None:
+def fold(order: Any, conductance_S: Any, inflow_A: Any, edge: Any, weight: Any, offset: Any) -> None:
     """Remove every node that is not kept.
 
     conductance_S (branches,); inflow_A (nodes + 1,) is changed: what flows into the kept nodes stands there
     in the end. Filled in: edge (edges + 1,), weight (spokes,), offset (p,), which ``unfold`` takes.
     """
+    branch_edge, ground_edge, start, pivot = order.branch_edge, order.ground_edge, order.start, order.pivot
+    spoke_edge, spoke_node, target = order.spoke_edge, order.spoke_node, order.target
     for i in range(len(edge)):
         edge[i] = 0.0
-    for i in range(len(order.branch_edge)):
-        edge[order.branch_edge[i]] += conductance_S[i]
-    for i in range(len(order.ground_edge)):
-        edge[order.ground_edge[i]] += LEAK_S
+    for i in range(len(branch_edge)):
+        edge[branch_edge[i]] += conductance_S[i]
+    for i in range(len(ground_edge)):
+        edge[ground_edge[i]] += LEAK_S
     pair = 0
-    for i in range(len(order.pivot)):
-        begin, end = order.start[i], order.start[i + 1]
+    for i in range(len(pivot)):
+        begin, end = start[i], start[i + 1]
         total = 0.0
         for s in range(begin, end):
-            total += edge[order.spoke_edge[s]]
-        leaving = inflow_A[order.pivot[i]]
+            total += edge[spoke_edge[s]]
+        leaving = inflow_A[pivot[i]]
         for s in range(begin, end):
-            share = edge[order.spoke_edge[s]] / total
+            share = edge[spoke_edge[s]] / total
             weight[s] = share
-            inflow_A[order.spoke_node[s]] += share * leaving
+            inflow_A[spoke_node[s]] += share * leaving
             for other in range(s + 1, end):
-                edge[order.target[pair]] += share * edge[order.spoke_edge[other]]
+                edge[target[pair]] += share * edge[spoke_edge[other]]
                 pair += 1
         offset[i] = leaving / total
 
 
 def kept_voltages(
-    order: Order, edge: Any, injection_A: Any, voltage_V: Any, coupling: Any, sets: int
+    order: Any, edge: Any, injection_A: Any, voltage_V: Any, coupling: Any, sets: int
 ) -> None:
-    """Voltages of the kept nodes for the first ``sets`` sets of injected currents, by folding them too.
+    """Voltages of the kept nodes for ``sets`` sets of injected currents, by folding them too.
 
-    injection_A (sets, k) is changed; voltage_V (sets, k) is filled in; coupling (k, k + 1) is room to work.
+    injection_A (sets·k,) is changed; voltage_V (sets·k,) is filled in; coupling (k·(k + 1),) is room to work.
     """
-    k = len(order.kept)
+    kept, kept_edge, ground_edge = order.kept, order.kept_edge, order.ground_edge
+    k = len(kept)
+    width = k + 1
     for i in range(k):
         for j in range(k):
-            coupling[i][j] = edge[order.kept_edge[i * k + j]]
-        coupling[i][k] = edge[order.ground_edge[order.kept[i]]]
+            coupling[i * width + j] = edge[kept_edge[i * k + j]]
+        coupling[i * width + k] = edge[ground_edge[kept[i]]]
     for i in range(k):
-        row = coupling[i]
-        total = row[k]
+        row = i * width
+        total = coupling[row + k]
         for j in range(i + 1, k):
-            total += row[j]
+            total += coupling[row + j]
         for j in range(i + 1, k):
-            share = row[j] / total
-            for other in range(i + 1, k + 1):
+            share = coupling[row + j] / total
+            for other in range(i + 1, width):
                 if other != j:
-                    coupling[j][other] += share * row[other]
+                    coupling[j * width + other] += share * coupling[row + other]
             for s in range(sets):
-                injection_A[s][j] += share * injection_A[s][i]
-        row[i] = total
+                injection_A[s * k + j] += share * injection_A[s * k + i]
+        coupling[row + i] = total
     for s in range(sets):
         for back in range(k):
             i = k - 1 - back
-            sum_A = injection_A[s][i]
+            sum_A = injection_A[s * k + i]
             for j in range(i + 1, k):
-                sum_A += coupling[i][j] * voltage_V[s][j]
-            voltage_V[s][i] = sum_A / coupling[i][i]
+                sum_A += coupling[i * width + j] * voltage_V[s * k + j]
+            voltage_V[s * k + i] = sum_A / coupling[i * width + i]
 
 
-def unfold(order: Order, weight: Any, offset: Any, voltage_V: Any) -> None:
+def unfold(order: Any, weight: Any, offset: Any, voltage_V: Any) -> None:
     """Voltages of the removed nodes; voltage_V (nodes + 1,) holds those of the kept ones, ground 0 V."""
-    for back in range(len(order.pivot)):
-        i = len(order.pivot) - 1 - back
+    start, pivot, spoke_node = order.start, order.pivot, order.spoke_node
+    for back in range(len(pivot)):
+        i = len(pivot) - 1 - back
         found = offset[i]
-        for s in range(order.start[i], order.start[i + 1]):
-            found += weight[s] * voltage_V[order.spoke_node[s]]
-        voltage_V[order.pivot[i]] = found
+        for s in range(start[i], start[i + 1]):
+            found += weight[s] * voltage_V[spoke_node[s]]
+        voltage_V[pivot[i]] = found

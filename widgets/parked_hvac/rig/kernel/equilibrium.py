@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from parked_hvac.circuit.fold import fold, kept_voltages, unfold
-from parked_hvac.rig.kernel.loads import agree, load_count
+from parked_hvac.rig.kernel.loads import MOST_LOADS, agree, load_count
 
 
 def solve(
@@ -26,38 +26,43 @@ def solve(
 
     A current is pushed into node ``red`` and out of ``black``; 0 A for none.
     """
-    inflow = room.inflow
+    inflow, injection, port_V, open_V = room.inflow, room.injection, room.port_V, room.open_V
+    resistance, across, taken_A = room.resistance, room.across, room.taken_A
+    sources, first, second, kept = wiring.sources, wiring.first, wiring.second, order.kept
+    load_plus, load_minus = wiring.load_plus, wiring.load_minus
     for i in range(len(inflow)):
         inflow[i] = 0.0
-    for i in range(len(wiring.sources)):
-        branch = wiring.sources[i]
+    for i in range(len(sources)):
+        branch = sources[i]
         current = siemens[branch] * source_V[branch]
-        inflow[wiring.first[branch]] += current
-        inflow[wiring.second[branch]] -= current
+        inflow[first[branch]] += current
+        inflow[second[branch]] -= current
     inflow[red] += pushed_A
     inflow[black] -= pushed_A
     fold(order, siemens, inflow, room.edge, room.weight, room.offset)
     count = load_count(hand)
-    ports = len(order.kept)
+    ports = len(kept)
     for i in range(ports):
-        room.injection[0][i] = inflow[order.kept[i]]
+        injection[i] = inflow[kept[i]]
     for j in range(count):
+        begin = (1 + j) * ports
         for i in range(ports):
-            room.injection[1 + j][i] = 0.0
-        room.injection[1 + j][wiring.load_plus[j]] = 1.0
-        room.injection[1 + j][wiring.load_minus[j]] = -1.0
-    kept_voltages(order, room.edge, room.injection, room.port_V, room.coupling, 1 + count)
+            injection[begin + i] = 0.0
+        injection[begin + load_plus[j]] = 1.0
+        injection[begin + load_minus[j]] = -1.0
+    kept_voltages(order, room.edge, injection, port_V, room.coupling, 1 + count)
     for i in range(count):
-        plus, minus = wiring.load_plus[i], wiring.load_minus[i]
-        room.open_V[i] = room.port_V[0][plus] - room.port_V[0][minus]
+        plus, minus = load_plus[i], load_minus[i]
+        open_V[i] = port_V[plus] - port_V[minus]
         for j in range(count):
-            room.resistance[i][j] = room.port_V[1 + j][plus] - room.port_V[1 + j][minus]
-        room.across[i] = volts[order.kept[plus]] - volts[order.kept[minus]] if draw.solved else room.open_V[i]
-    agree(draw, p, hand, room.open_V, room.resistance, room.across, room.taken_A, room.matrix)
+            begin = (1 + j) * ports
+            resistance[i * MOST_LOADS + j] = port_V[begin + plus] - port_V[begin + minus]
+        across[i] = volts[kept[plus]] - volts[kept[minus]] if draw.solved else open_V[i]
+    agree(draw, p, hand, open_V, resistance, across, taken_A, room.matrix)
     for i in range(ports):
-        found = room.port_V[0][i]
+        found = port_V[i]
         for j in range(count):
-            found -= room.port_V[1 + j][i] * room.taken_A[j]
-        volts[order.kept[i]] = found
+            found -= port_V[(1 + j) * ports + i] * taken_A[j]
+        volts[kept[i]] = found
     volts[len(volts) - 1] = 0.0
     unfold(order, room.weight, room.offset, volts)

@@ -19,6 +19,8 @@ _LARGEST_STEP_V = 4.0  # what Newton may move at once: a load that browns out ha
 _START_SHARE = 0.35  # of the running power that the first turns take
 _START_W = 700.0  # shaft power of a compressor at full speed on a hot day; invented for this course
 _FAN_SLOWEST = 0.3
+MOST_LOADS = 4
+_WIDTH = MOST_LOADS + 1
 
 
 def drive_power_W(draw: Any, p: Any, plugged_in: bool) -> float:
@@ -75,7 +77,7 @@ def agree(
 ) -> None:
     """Newton from ``across`` (volts across each load) to agreement; fills in ``across`` and ``taken_A``.
 
-    open_V (loads,) and resistance (loads, loads) are the wiring; matrix (loads, loads + 1) is room to work.
+    open_V (loads,) and resistance (loads·loads,) are the wiring; matrix (loads·(loads + 1),) is room to work.
     """
     count = load_count(hand)
     power_W, fan_W = drive_power_W(draw, p, hand.plugged_in), fan_taken_W(draw, p)
@@ -84,21 +86,21 @@ def agree(
             current, slope = law(j, across[j], p, power_W, fan_W)
             taken_A[j] = current
             for i in range(count):
-                matrix[i][j] = resistance[i][j] * slope
+                matrix[i * _WIDTH + j] = resistance[i * MOST_LOADS + j] * slope
         for i in range(count):
-            matrix[i][i] += 1.0
+            matrix[i * _WIDTH + i] += 1.0
             wrong = across[i] - open_V[i]
             for j in range(count):
-                wrong += resistance[i][j] * taken_A[j]
-            matrix[i][4] = wrong
+                wrong += resistance[i * MOST_LOADS + j] * taken_A[j]
+            matrix[i * _WIDTH + MOST_LOADS] = wrong
         _solve(matrix, count)
         largest = 0.0
         for i in range(count):
-            largest = max(largest, abs(matrix[i][4]))
+            largest = max(largest, abs(matrix[i * _WIDTH + MOST_LOADS]))
         # Halving from the sixth step on ends the to and fro across a kink.
         damping = min(1.0, _LARGEST_STEP_V / max(largest, 1e-300)) * (1.0 if step < 6 else 0.5)
         for i in range(count):
-            across[i] -= damping * matrix[i][4]
+            across[i] -= damping * matrix[i * _WIDTH + MOST_LOADS]
         if largest <= _TOLERANCE_V:
             break
     for j in range(count):
@@ -110,17 +112,19 @@ def _solve(matrix: Any, count: int) -> None:
     for i in range(count):
         best = i
         for row in range(i + 1, count):
-            if abs(matrix[row][i]) > abs(matrix[best][i]):
+            if abs(matrix[row * _WIDTH + i]) > abs(matrix[best * _WIDTH + i]):
                 best = row
         if best != i:
-            for column in range(5):
-                matrix[i][column], matrix[best][column] = matrix[best][column], matrix[i][column]
+            for column in range(_WIDTH):
+                kept = matrix[i * _WIDTH + column]
+                matrix[i * _WIDTH + column] = matrix[best * _WIDTH + column]
+                matrix[best * _WIDTH + column] = kept
         for row in range(i + 1, count):
-            share = matrix[row][i] / matrix[i][i]
-            for column in range(i + 1, 5):
-                matrix[row][column] -= share * matrix[i][column]
+            share = matrix[row * _WIDTH + i] / matrix[i * _WIDTH + i]
+            for column in range(i + 1, _WIDTH):
+                matrix[row * _WIDTH + column] -= share * matrix[i * _WIDTH + column]
     for back in range(count):
         i = count - 1 - back
         for j in range(i + 1, count):
-            matrix[i][4] -= matrix[i][j] * matrix[j][4]
-        matrix[i][4] /= matrix[i][i]
+            matrix[i * _WIDTH + MOST_LOADS] -= matrix[i * _WIDTH + j] * matrix[j * _WIDTH + MOST_LOADS]
+        matrix[i * _WIDTH + MOST_LOADS] /= matrix[i * _WIDTH + i]

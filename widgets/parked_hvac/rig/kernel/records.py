@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
+from numpy.typing import NDArray
 
 from parked_hvac.rig.kernel.numbers import CODES
 
@@ -259,3 +262,11 @@ FIGURE = np.dtype(
         ("leg", "f8", (3,)),
     ]
 )
+
+
+def record(rows: Any) -> NDArray[Any]:
+    """A named tuple of rows as an array of one record with the same fields, which a kernel takes whole."""
+    made = np.zeros(1, dtype=[(name, row.dtype, row.shape) for name, row in rows._asdict().items()])
+    for name, row in rows._asdict().items():
+        made[name][0] = row
+    return made

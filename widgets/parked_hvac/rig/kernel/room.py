@@ -11,7 +11,7 @@ from parked_hvac.rig.kernel.wiring import order, wiring
 
 
 class Room(NamedTuple):
-    """Arrays, or lists of lists, that an equilibrium fills in; see circuit/fold.py and kernel/loads.py."""
+    """Rows that an equilibrium fills in; see circuit/fold.py and kernel/loads.py."""
 
     edge: Any
     weight: Any
@@ -39,13 +39,13 @@ def room() -> Room:
         how.pivot.size,
         nodes,
         nodes,
-        (1 + loads, ports),
-        (1 + loads, ports),
-        (ports, ports + 1),
+        (1 + loads) * ports,
+        (1 + loads) * ports,
+        ports * (ports + 1),
         loads,
-        (loads, loads),
+        loads * loads,
         loads,
         loads,
-        (loads, loads + 1),
+        loads * (loads + 1),
     )
     return Room(*(np.zeros(shape) for shape in shapes))
