@@ -6,7 +6,8 @@ from parked_hvac.assessment.case import Case
 from parked_hvac.assessment.retrace import asked_to_cool
 from parked_hvac.assessment.scored import Loss
 from parked_hvac.diagnosis.candidates import NOTHING
-from parked_hvac.rig.faults import faults
+from parked_hvac.job.actions import AND
+from parked_hvac.rig.faults import title_of
 
 _RERUN_S = 60.0
 _PROVING = frozenset({"feel", "look", "listen", "measure", "clamp", "thermometer", "read_live"})
@@ -18,12 +19,16 @@ def conclusion(case: Case) -> list[Loss]:
     line = case.trace.conclusion
     if line is None:
         return [Loss(whole, None, "No cause was named.", "Name the cause that your readings leave.")]
-    truth = _title(case.cause)
+    truth = title_of(case.cause)
     named = str(case.named)
+    if not case.named_right and _half_right(case):
+        reason = f"'{title_of(named)}' was named; it was '{truth}'."
+        better = "Ask after each finding: does it explain every reading? What is left over has another cause."
+        return [Loss(whole - figures.half_right, line.line, reason, better)]
     if not case.named_right:
         followed = case.analysis.probability(named) >= figures.fair_error
         points = whole - (figures.fair_error_points if followed else 0.0)
-        reason = f"'{_title(named)}' was named; it was '{truth}'."
+        reason = f"'{title_of(named)}' was named; it was '{truth}'."
         if followed:
             reason += " Your readings did point there: you stopped one reading early."
         return [
@@ -64,9 +69,10 @@ def economy(case: Case) -> list[Loss]:
                 "See the best path below: which step told most per minute?",
             )
         )
-    vain = [one for one in case.trace.repairs if str(one.arguments["fault"]) not in case.alike]
+    bad = {part for name in case.alike for part in name.split(AND)}
+    vain = [one for one in case.trace.repairs if str(one.arguments["fault"]) not in bad]
     for one in vain:
-        reason = f"'{_title(str(one.arguments['fault']))}' was repaired, and nothing was wrong there."
+        reason = f"'{title_of(str(one.arguments['fault']))}' was repaired, and nothing was wrong there."
         lost.append(Loss(figures.parts / 2, one.line, reason, "Repair only what a reading has convicted."))
     return lost
 
@@ -75,15 +81,15 @@ def repair(case: Case) -> list[Loss]:
     """Repair proved and written up; a person marks the words."""
     figures = case.rubric.repair
     lost = []
-    right = next((one for one in case.trace.repairs if str(one.arguments["fault"]) in case.alike), None)
+    done, share = _repaired(case)
     nothing = case.cause == NOTHING
-    if right is None and not (nothing and not case.trace.repairs and case.named_right):
-        reason = "What was wrong was not repaired."
-        lost.append(Loss(figures.right_repair, None, reason, "Repair the cause you named."))
+    if share < 1.0 and not (nothing and not case.trace.repairs and case.named_right):
+        reason = "Only one of two causes was repaired." if share else "What was wrong was not repaired."
+        lost.append(
+            Loss(figures.right_repair * (1.0 - share), None, reason, "Repair every cause that was proved.")
+        )
     since = (
-        right.n
-        if right is not None
-        else (case.trace.conclusion.n if nothing and case.trace.conclusion else None)
+        done if done is not None else (case.trace.conclusion.n if nothing and case.trace.conclusion else None)
     )
     if not _reran(case, since):
         reason = "Nobody brought the complaint about again after the repair."
@@ -104,6 +110,35 @@ def repair(case: Case) -> list[Loss]:
     return lost
 
 
+def _half_right(case: Case) -> bool:
+    """Whether one of two causes was named, or one too many beside the true one, and the right one is carried.
+
+    The cause that was named rightly must be probable by the learner's own readings, alone or with others; so naming two
+    where one is known wins nothing.
+    """
+    named, truth = set(str(case.named).split(AND)), set(case.cause.split(AND))
+    shared = named & truth
+    if len(shared) != 1 or NOTHING in shared or len(named) + len(truth) != 3:
+        return False
+    (part,) = shared
+    analysis = case.analysis
+    within = sum(analysis.probability(name) for name in analysis.names if part in name.split(AND))
+    return within >= case.rubric.conclusion.certain
+
+
+def _repaired(case: Case) -> tuple[int | None, float]:
+    """Action that ended the repair of the true cause, or of one like it, and how much of it was done, 0 to 1."""
+    when = {str(one.arguments["fault"]): one.n for one in reversed(case.trace.repairs)}
+    best: tuple[int | None, float] = (None, 0.0)
+    for name in case.alike:
+        parts = name.split(AND)
+        done = [when[part] for part in parts if part in when]
+        share = len(done) / len(parts)
+        if share > best[1]:
+            best = (max(done), share)
+    return best
+
+
 def _reran(case: Case, since: int | None) -> bool:
     """Whether the unit ran for a minute after that action and was then observed."""
     if since is None:
@@ -117,7 +152,3 @@ def _next_reading(case: Case) -> str:
     if not legs:
         return "Take one more reading that only this cause explains."
     return f"Take one more reading that only this cause explains, such as the best path's last: {legs[-1].check.key}."
-
-
-def _title(name: str) -> str:
-    return " and ".join(faults()[part].title for part in name.split(" + "))

@@ -73,6 +73,7 @@ class Conclusion(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     guess: float
     fair_error: float
     fair_error_points: float
+    half_right: float
 
 
 class Economy(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

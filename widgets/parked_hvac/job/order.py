@@ -13,6 +13,7 @@ from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.faults import faults
 from parked_hvac.tables import DataError, nearest, read_table
 
+NOTHING_WRONG = "nothing_wrong"
 _LIMITS = (
     ("outside_C", -40.0, 55.0),
     ("relative_humidity", 0.0, 1.0),
@@ -47,11 +48,23 @@ class Order(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     conditions: Conditions
     skills: tuple[str, ...]
     meter: MeterInHand | None = None
+    deal: str = ""
+    """Orders with the same word here are dealt together: each learner finds one fault in one of them, two in another and
+    none in the third, and which is which is the learner's own."""
 
     @property
     def causes(self) -> tuple[tuple[str, ...], ...]:
-        """The pool as groups of fault ids, most of one."""
-        return tuple((entry,) if isinstance(entry, str) else entry for entry in self.pool)
+        """The pool as groups of fault ids, most of one; a group in the order of the alphabet, as conclusions are."""
+        return tuple((entry,) if isinstance(entry, str) else tuple(sorted(entry)) for entry in self.pool)
+
+
+KINDS = ("one", "two", "none")
+"""How many faults a truck can have."""
+
+
+def kind_of(group: tuple[str, ...]) -> str:
+    """Which of KINDS a group of the pool is."""
+    return "none" if group == (NOTHING_WRONG,) else KINDS[min(len(group), 2) - 1]
 
 
 @cache
@@ -86,6 +99,10 @@ def _read(stem: str) -> Order:
             raise DataError(
                 f"{path.name}: {field} is {getattr(order.conditions, field)}; give {low} to {high}."
             )
+    if order.deal and {kind_of(group) for group in order.causes} != set(KINDS):
+        raise DataError(
+            f"{path.name}: it is dealt, so its pool needs one fault, two and none: {', '.join(KINDS)}."
+        )
     if order.conditions.curtains not in ("closed", "open"):
         raise DataError(f"{path.name}: curtains are {order.conditions.curtains!r}; give 'closed' or 'open'.")
     if not 1 <= order.difficulty <= 5:
