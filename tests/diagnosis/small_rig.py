@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from parked_hvac.diagnosis.prediction import Observed, Prediction
+from parked_hvac.diagnosis.prediction import Observed, Prediction, foretelling
 
 Floats = NDArray[np.float64]
 FAULTS = ("nothing", "battery_weak", "joint_1_corroded", "joint_2_corroded", "fuse_blown")
@@ -73,7 +73,7 @@ def predict(trucks: list[Trucks], check: str) -> Prediction:
     values = np.stack([value for value, _ in shown])
     words = np.stack([word for _, word in shown])
     sigma = np.where(words == "", RESOLUTION_V / np.sqrt(12.0), np.nan)
-    return Prediction(values, words, sigma)
+    return foretelling(values, words, sigma)
 
 
 def observe(truck: Trucks, check: str) -> Observed:

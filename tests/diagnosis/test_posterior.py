@@ -5,7 +5,7 @@ import pytest
 
 from parked_hvac.diagnosis import information
 from parked_hvac.diagnosis.posterior import STRAY, Belief, bayes, start
-from parked_hvac.diagnosis.prediction import Observed, Prediction
+from parked_hvac.diagnosis.prediction import Observed, foretelling
 from tests.diagnosis import small_rig
 
 
@@ -106,7 +106,7 @@ def test_do_two_voltages_together_tell_what_neither_tells_alone() -> None:
 def test_does_a_reading_equal_under_all_causes_change_nothing() -> None:
     draws = np.tile(np.linspace(12.0, 12.4, 24), (5, 1))
     words = np.full(draws.shape, "")
-    prediction = Prediction(draws, words, np.full(draws.shape, 0.003))
+    prediction = foretelling(draws, words, np.full(draws.shape, 0.003))
     belief = start(small_rig.FAULTS, small_rig.PRIOR, 24).observe(prediction, Observed(12.2))
     assert belief.posterior == pytest.approx(small_rig.PRIOR, abs=1e-9)
     forecast = belief.ensemble.forecast([prediction])

@@ -7,20 +7,18 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from parked_hvac.assessment.retrace import Line, Retrace, retrace, steps_of
+from parked_hvac.assessment.retrace import Line, Retrace, retrace
 from parked_hvac.assessment.rubric import Rubric, rubric
 from parked_hvac.assessment.verdicts import Deserved, deserved
 from parked_hvac.diagnosis.analysis import Analysis, analyse
-from parked_hvac.diagnosis.candidates import NOTHING, together
-from parked_hvac.diagnosis.cast import Cast
-from parked_hvac.diagnosis.predictions import Foretold, foretell
+from parked_hvac.diagnosis.candidates import together
+from parked_hvac.diagnosis.prediction import Observed
+from parked_hvac.diagnosis.predictions import answers
 from parked_hvac.diagnosis.solution import Solution, solution
+from parked_hvac.diagnosis.walk import walk_of
 from parked_hvac.job.attempt import truck_parameters
 from parked_hvac.job.order import Order, order_named
 from parked_hvac.job.seal import Ticket
-from parked_hvac.rig.parameters import Parameters
-
-_SOUND = 24
 
 
 @dataclass(frozen=True)
@@ -31,8 +29,8 @@ class Case:
     order: Order
     trace: Retrace
     analysis: Analysis
-    sound: Foretold
-    """What sound trucks show at each reading of the whole attempt, (1, N), and the learner's truck among them."""
+    seen: Mapping[int, Observed]
+    """What the learner's truck showed at each reading of the diagnosis, as the judge's trucks keep time."""
     best: Solution
     rubric: Rubric
 
@@ -80,7 +78,7 @@ class Case:
         """What each verdict on a reading of the diagnosis is worth."""
         learned = self.analysis.of(line.n)
         assert learned is not None
-        return deserved(line, self.sound.told[line.n], self.sound.seen[line.n], learned, self.rubric)
+        return deserved(line, self.analysis.sound[line.n], self.seen[line.n], learned, self.rubric)
 
 
 ENOUGH_BITS = 1.2
@@ -89,13 +87,13 @@ ENOUGH_BITS = 1.2
 
 def open_case(order: Order, ticket: Ticket, trace: Retrace) -> Case:
     """Put an attempt before the judge."""
-    truck = truck_parameters(ticket)
+    seen = answers(order, trace.steps(), truck_parameters(ticket))
     return Case(
         ticket=ticket,
         order=order,
         trace=trace,
-        analysis=analyse(order, trace.steps(), truck),
-        sound=sound_readings(order, trace.lines, truck),
+        analysis=analyse(walk_of(order), trace.steps(), seen),
+        seen=seen,
         best=best_for(ticket),
         rubric=rubric(),
     )
@@ -104,11 +102,6 @@ def open_case(order: Order, ticket: Ticket, trace: Retrace) -> Case:
 def retraced(ticket: Ticket, actions: Sequence[tuple[str, Mapping[str, Any]]]) -> Retrace:
     """The actions done again on the truck of a ticket."""
     return retrace(order_named(ticket.order), truck_parameters(ticket), actions)
-
-
-def sound_readings(order: Order, lines: tuple[Line, ...], truck: Parameters) -> Foretold:
-    """What sound trucks show at each reading, (1, N), and the learner's truck among them."""
-    return foretell(order, steps_of(lines), Cast((together((NOTHING,)),), _SOUND, _SOUND), truck)
 
 
 def cause_of(ticket: Ticket) -> str:
