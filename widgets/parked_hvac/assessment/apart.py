@@ -19,6 +19,7 @@ from parked_hvac.assessment.card_verdicts import Judged, judge_verdicts
 from parked_hvac.assessment.cell import as_points
 from parked_hvac.assessment.debrief import debrief
 from parked_hvac.assessment.grading import grade
+from parked_hvac.assessment.profile import of_card, of_job
 from parked_hvac.assessment.rubric import WHOLE
 from parked_hvac.assessment.verdicts import WORDS
 from parked_hvac.job.errors import AttemptError, OrderError
@@ -67,7 +68,7 @@ def _job(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
         return _reply("absent", 0.0, f"{order}.jsonl names no cause yet: conclude on the job card.")
     score = grade(submission.folder / f"{order}.jsonl", submission.class_key)
     maximum = float(arguments["maximum"])
-    report = score.report()
+    report = score.report() | {"evidence": [one.plain() for one in of_job(score)]}
     if submission.debrief:
         # Words about a mark that stands: where they fail, the page still has parts and losses.
         with contextlib.suppress(Exception):
@@ -88,7 +89,8 @@ def _card(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
         return _reply("absent", 0.0, f"no reading in {name}.jsonl has a verdict yet.")
     judged = judge_verdicts(unseal(read_log(attempt.path).header.ticket), card, attempt.verdicts)
     points = as_points(maximum * sum(one.earned for one in judged) / len(judged), maximum)
-    return _reply("scored", points, "", report=_card_report(judged, maximum))
+    report = _card_report(judged, maximum) | {"evidence": [one.plain() for one in of_card(name, judged)]}
+    return _reply("scored", points, "", report=report)
 
 
 def _card_report(judged: tuple[Judged, ...], maximum: float) -> dict[str, Any]:

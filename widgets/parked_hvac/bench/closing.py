@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from parked_hvac.assessment import rules
 from parked_hvac.bench.words import minutes
-from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.job.actions import AND
+from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.faults import faults, title_of
 
 if TYPE_CHECKING:
