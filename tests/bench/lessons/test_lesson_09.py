@@ -10,7 +10,7 @@ import pytest
 
 from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import cold_that_does_not_come as lesson
-from parked_hvac.bench.lessons.starts_and_stops import GUIDE
+from parked_hvac.bench.lessons.heat_that_stays import GUIDE
 from tests.bench.lessons.guided import act, meter, walked
 
 
@@ -89,12 +89,13 @@ CHAPTERS = [
 
 
 @pytest.mark.parametrize(
-    ("learner", "feed", "lifted", "command"), [("A17", True, False, False), ("self-study", True, True, True)]
+    ("learner", "feed", "lifted", "command"),
+    [("A17", False, False, True), ("A18", True, False, False), ("A19", True, True, True)],
 )
 def test_does_the_guide_lead_to_three_readings_each_about_one_wire(
     tmp_path: Path, learner: str, feed: bool, lifted: bool, command: bool
 ) -> None:
-    attempt = walked("starts-and-stops", GUIDE, CHAPTERS, tmp_path, learner)
+    attempt = walked("heat-that-stays", GUIDE, CHAPTERS, tmp_path, learner)
     assert "condenser fan: stands" in attempt.readings[0].display
     assert attempt.readings[1].display.startswith("SPN 520196 FMI 0")
     volts = [reading.value or 0.0 for reading in attempt.readings[2:]]

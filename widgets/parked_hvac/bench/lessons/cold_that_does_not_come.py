@@ -171,7 +171,7 @@ def six_states() -> Any:
     return ipywidgets.VBox([pick, picture])
 
 
-def starts_and_stops(minutes: int = 10) -> Plot:
+def fan_dead(minutes: int = 10) -> Plot:
     """The liquid line over some minutes, with the condenser fan sound and dead."""
     at = [step / 3 for step in range(3 * minutes + 1)]
     series: dict[str, list[float]] = {}
