@@ -1,4 +1,4 @@
-"""The guided job of lesson 06: the controller stops the compressor, and is right to do so."""
+"""The guided job of lesson 09: the heat does not get away, since the condenser fan stands. Why does it stand?"""
 
 from __future__ import annotations
 
@@ -7,57 +7,52 @@ from parked_hvac.bench.opening import bench
 from parked_hvac.bench.summary import Notice, Summary
 from parked_hvac.bench.widget import Bench
 
-_SUPPLY, _BANK = ("K0.+", "K0.-"), ("G2+", "G2-")
-_FEED, _GROUND = ("G2+", "X20"), ("X22", "G2-")
-
 GUIDE = (
     Prompt(
-        hint="Chock the wheels, eye protection on, rings off, prove the meter. Key on, 16 °C, blower 5, ask for parked "
-        "cooling. Wait three minutes, then read the codes.",
-        action="read_codes",
-        question="SPN 168, FMI 1. What does the controller tell you?",
-        choices=("that it is broken", "that its supply was below normal", "that the compressor is seized"),
-        right=1,
-        explanation="SPN 168 is the battery potential, FMI 1 is 'below normal range'. K0 stopped the compressor by itself, to spare "
-        "what it takes for an empty bank. Is the bank empty? That is the question.",
-    ),
-    Prompt(
-        hint="Switch parked cooling off, lids of unit and auxiliary bank off. R on K0.+, B on K0.−, DC volts, hold 'min'. Ask for "
-        "cooling again, wait a minute and write the held minimum down.",
-        at=_SUPPLY,
-        question="The lowest voltage that K0 saw is on your card. Did it act rightly?",
-        choices=("yes, it fell below 11.4 V", "no, it stayed above 11.4 V"),
+        hint="Prepare yourself: wheels chocked, eye protection, rings off. Key on, 16 °C, blower 5, parked cooling on. Wait two minutes. "
+        "Then go to 'Unit, outside' and look.",
+        action="look",
+        question="The condenser fan stands while cooling is asked for. Where does the heat of the bunk go now?",
+        choices=("nowhere: it stays in the condenser, and the pressure climbs", "out through the evaporator"),
         right=0,
-        explanation="K0 did what the spec sheet says. A sag lasts seconds; without the hold you would have read the calm after it.",
+        explanation="The condenser must give the heat to the outside air. Without the fan it cannot.",
     ),
     Prompt(
-        hint="Switch cooling off and on, so that K0 tries anew. R on G2+, B on G2−; the hold begins again there. Wait a minute, "
-        "write it down.",
-        at=_BANK,
-        question="Same start, lowest voltage at the bank. What do the two minimums say together?",
-        choices=(
-            "the bank is weak",
-            "the bank holds; the volts are lost between bank and controller",
-            "the meter is wrong",
-        ),
+        hint="Go to the cab and read the codes.",
+        action="read_codes",
+        question="The code says 'condensing pressure too high, unit stopped'. Does it name the bad part?",
+        choices=("yes, too much refrigerant", "no: dirt, a dead fan or great heat all end in this code"),
         right=1,
-        explanation="The bank stays above 11.9 V. So the loss lies on the way: on the feed, or on the way back by ground.",
+        explanation="You saw the fan stand, so dirt alone is not it. A fan needs feed, ground and a command.",
     ),
     Prompt(
-        hint="The feed first. R on G2+, B on X20, hold 'max'. Cooling off and on, wait half a minute, write the maximum down.",
-        at=_FEED,
-        question="How much does the feed lose, from G2+ to bus X20?",
-        choices=("half a volt or less", "more than half a volt"),
-        explanation="Any fuse or bus should stand within 0.5 V of its bank. More than that, and the joint is on the feed; less, and "
-        "the other half is left.",
+        hint="Parked cooling off, then take the lid off. Switch on again and wait a minute. Hands out of the unit: the fan may start. "
+        "First reading, the feed: DC volts, R on M3.+, B on X22.",
+        at=("M3.+", "X22"),
+        question="Why to X22 and not to M3.−?",
+        choices=("X22 is nearer", "against the bar a bad ground cannot hide the feed"),
+        right=1,
+        explanation="Feed to bar, ground to bar, command to bar: three readings, each about one wire.",
     ),
     Prompt(
-        hint="Now the way back. R on X22, B on G2−, hold 'max'. Cooling off and on, wait half a minute, write the maximum down.",
-        at=_GROUND,
-        question="Compare your last two readings. Where are the volts?",
-        choices=("on the feed: fuse F2, relay K1 or a joint there", "on the ground side: a lug or a stud"),
-        explanation="0.45 V is what the ground side may lose. Take the half that loses too much and go along it joint by joint, with "
-        "the compressor running. Then conclude, repair, and see the compressor stay on.",
+        hint="Second reading, the ground: R on M3.−, B on X22.",
+        at=("M3.-", "X22"),
+        question="What should a sound ground show here?",
+        choices=("12 V", "less than 0.1 V"),
+        right=1,
+        explanation="A ground that carries a running fan loses a few hundredths. One that floats is lifted by several volts.",
+    ),
+    Prompt(
+        hint="Third reading, the command: R on M3.C, B on X22.",
+        at=("M3.C", "X22"),
+        question="Look at your three readings. Which sentence fits them?",
+        choices=(
+            "feed missing: fuse F12 or its wire",
+            "ground lifted: pin 2 of X36 or its wire",
+            "command missing: wire W65 or the controller",
+        ),
+        explanation="The one that is missing convicts its wire; the other two are cleared. Across F12 you tell fuse from wire, at K0.C "
+        "wire from controller. Name your cause, switch off, repair it, and run it again for some minutes.",
     ),
 )
 
