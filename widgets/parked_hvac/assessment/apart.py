@@ -17,6 +17,7 @@ from typing import Any
 from parked_hvac.assessment.card import begun_as, card_named
 from parked_hvac.assessment.card_verdicts import Judged, judge_verdicts
 from parked_hvac.assessment.cell import as_points
+from parked_hvac.assessment.choice import meant
 from parked_hvac.assessment.debrief import debrief
 from parked_hvac.assessment.grading import grade
 from parked_hvac.assessment.profile import of_card, of_job
@@ -27,6 +28,8 @@ from parked_hvac.job.log import Log, read_log
 from parked_hvac.job.order import order_named
 from parked_hvac.job.replay import replay
 from parked_hvac.job.seal import holder, unseal, verify_ticket
+
+_NO_CHOICE = "no orders were chosen yet: give the six readings of the card their verdicts first."
 
 
 class Refused(ValueError):
@@ -60,7 +63,9 @@ def evaluate(scorer: str, arguments: dict[str, Any], submission: Submission) -> 
 
 def _job(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
     """Points of a whole job, in proportion to the judge's hundred."""
-    order = str(arguments["order"])
+    order = meant(submission.folder, str(arguments["order"]))
+    if order is None:
+        return _reply("absent", 0.0, _NO_CHOICE)
     log = _log(f"{order}.jsonl", order, submission)
     if log is None:
         return _absent(f"{order}.jsonl")
@@ -113,7 +118,9 @@ def _card_report(judged: tuple[Judged, ...], maximum: float) -> dict[str, Any]:
 
 def _write_up(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
     """The text that a person marks: the last write-up in the attempt."""
-    order = str(arguments["order"])
+    order = meant(submission.folder, str(arguments["order"]))
+    if order is None:
+        return _reply("absent", 0.0, _NO_CHOICE)
     log = _log(f"{order}.jsonl", order, submission)
     if log is None:
         return _absent(f"{order}.jsonl")
@@ -149,7 +156,11 @@ def _reply(state: str, points: float | None, reason: str, **more: Any) -> dict[s
     return {"state": state, "points": points, "reason": reason, **more}
 
 
-_SCORERS = {"job_points": _job, "card_points": _card, "show_write_up": _write_up}
+_SCORERS = {
+    "job_points": _job,
+    "card_points": _card,
+    "show_write_up": _write_up,
+}
 
 
 def main() -> None:

@@ -17,7 +17,7 @@ from parked_hvac.assessment.beta import below, quantile
 from parked_hvac.assessment.card_verdicts import Judged
 from parked_hvac.assessment.score import Score
 from parked_hvac.job.actions import AND
-from parked_hvac.job.order import Order, order_named
+from parked_hvac.job.order import Order, order_named, orders
 from parked_hvac.job.skills import skills
 from parked_hvac.rig.faults import faults
 
@@ -138,6 +138,23 @@ def of_plain(rows: Iterable[Mapping[str, Any]]) -> tuple[Evidence, ...]:
         for row in rows
         if row["skill"] in skills()
     )
+
+
+def lessons_for(levels: Iterable[Level]) -> list[tuple[str, str]]:
+    """Title of each skill to brush up, most in doubt first, and the lessons whose orders are about it."""
+    taught: dict[str, set[str]] = {}
+    for order in orders().values():
+        for name in order.skills if order.lesson.isdecimal() else ():
+            taught.setdefault(name, set()).add(order.lesson)
+    weak = sorted((one for one in levels if one.words == "brush up"), key=lambda one: -one.doubt)
+    return [(skills()[one.skill].title, _lessons(taught.get(one.skill, set()))) for one in weak]
+
+
+def _lessons(numbers: set[str]) -> str:
+    if not numbers:
+        return "take another order of the refresher"
+    listed = sorted(numbers)[:3]
+    return f"lesson{'s' if len(listed) > 1 else ''} {', '.join(listed)}"
 
 
 def _shared(order: Order, share: float, source: str) -> list[Evidence]:
