@@ -169,6 +169,29 @@ def marks_command(folder: Path, out: Path | None) -> None:
     _write_everything(ClassFolder(folder.resolve()), out)
 
 
+@class_group.command("answers")
+@click.argument("names", metavar="[ORDER]...", nargs=-1)
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), help="Write to this file, not to the screen."
+)
+@_sentences
+def answers(names: tuple[str, ...], out: Path | None) -> None:
+    """For authors: the best path for each cause of each ORDER (all if none is named), as a page in Markdown."""
+    from parked_hvac.classroom.answers import answers_page
+    from parked_hvac.job.order import order_named, orders
+
+    by_lesson = sorted(orders().values(), key=lambda order: (order.lesson, order.id))
+    chosen = [order_named(name) for name in names] or by_lesson
+    count = sum(len(order.causes) for order in chosen)
+    bar: Any = click.progressbar(length=count, label="finding paths", file=click.get_text_stream("stderr"))
+    with bar:
+        page = answers_page(chosen, lambda found: bar.update(1))
+    if out is None:
+        click.echo(page)
+    else:
+        out.write_text(page + "\n", encoding="utf-8")
+
+
 @class_group.command("release")
 @click.option(
     "--check", is_flag=True, help="Only tell whether lessons/ is what nbgrader makes of solutions/."
