@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, ParamSpec, TypeVar
 
 import click
+from click.termui import progressbar
 
 from parked_hvac.classroom.errors import ClassError
 from parked_hvac.classroom.folder import ClassFolder, parse_moment
@@ -183,8 +184,7 @@ def answers(names: tuple[str, ...], out: Path | None) -> None:
     by_lesson = sorted(orders().values(), key=lambda order: (order.lesson, order.id))
     chosen = [order_named(name) for name in names] or by_lesson
     count = sum(len(order.causes) for order in chosen)
-    bar: Any = click.progressbar(length=count, label="finding paths", file=click.get_text_stream("stderr"))
-    with bar:
+    with progressbar(length=count, label="finding paths", file=click.get_text_stream("stderr")) as bar:
         page = answers_page(chosen, lambda found: bar.update(1))
     if out is None:
         click.echo(page)
