@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from datetime import datetime
 from functools import wraps
@@ -9,7 +10,6 @@ from pathlib import Path
 from typing import Any, ParamSpec, TypeVar
 
 import click
-from click.termui import progressbar
 
 from parked_hvac.classroom.errors import ClassError
 from parked_hvac.classroom.folder import ClassFolder, parse_moment
@@ -184,7 +184,7 @@ def answers(names: tuple[str, ...], out: Path | None) -> None:
     by_lesson = sorted(orders().values(), key=lambda order: (order.lesson, order.id))
     chosen = [order_named(name) for name in names] or by_lesson
     count = sum(len(order.causes) for order in chosen)
-    with progressbar(length=count, label="finding paths", file=click.get_text_stream("stderr")) as bar:
+    with click.progressbar(length=count, label="finding paths", file=sys.stderr) as bar:
         page = answers_page(chosen, lambda found: bar.update(1))
     if out is None:
         click.echo(page)
