@@ -48,6 +48,8 @@ class Order(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     conditions: Conditions
     skills: tuple[str, ...]
     meter: MeterInHand | None = None
+    also: tuple[tuple[str, ...], ...] = ()
+    """Groups that no truck has and that the judge weighs all the same: else one half of a pair would give the other away."""
     deal: str = ""
     """Orders with the same word here are dealt together: each learner finds one fault in one of them, two in another and
     none in the third, and which is which is the learner's own."""
@@ -56,6 +58,11 @@ class Order(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     def causes(self) -> tuple[tuple[str, ...], ...]:
         """The pool as groups of fault ids, most of one; a group in the order of the alphabet, as conclusions are."""
         return tuple((entry,) if isinstance(entry, str) else tuple(sorted(entry)) for entry in self.pool)
+
+    @property
+    def weighed(self) -> tuple[tuple[str, ...], ...]:
+        """The groups that the judge weighs: those of the pool, and those that might be."""
+        return (*self.causes, *(tuple(sorted(group)) for group in self.also))
 
 
 KINDS = ("one", "two", "none")
@@ -88,7 +95,7 @@ def _read(stem: str) -> Order:
         raise DataError(f"{path.name}: the order calls itself {order.id!r}; give file and id the same name.")
     if not order.pool:
         raise DataError(f"{path.name}: the pool is empty; name at least one fault.")
-    for cause in (fault for group in order.causes for fault in group):
+    for cause in (fault for group in order.weighed for fault in group):
         if cause not in faults():
             raise DataError(f"{path.name}: the pool names {cause!r}; {nearest(cause, faults())}")
     for skill in order.skills:
