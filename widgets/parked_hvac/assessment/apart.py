@@ -84,14 +84,15 @@ def _job(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
 def _card(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
     """Points for the verdicts on a colleague's card, whose steps must be the colleague's."""
     name, maximum = str(arguments["card"]), float(arguments["maximum"])
-    if _log(f"{name}.jsonl", name, submission) is None:
+    log = _log(f"{name}.jsonl", name, submission)
+    if log is None:
         return _absent(f"{name}.jsonl")
+    if not any(line.action == "judge" for line in log.lines):
+        return _reply("absent", 0.0, f"no reading in {name}.jsonl has a verdict yet.")
     card = card_named(name)
     attempt = replay(submission.folder / f"{name}.jsonl", submission.class_key)
     if len(attempt.entries) < len(card.steps) or not begun_as(attempt, card):
         raise Refused(f"{name}.jsonl does not begin with the colleague's steps: run the card's cell again.")
-    if not attempt.verdicts:
-        return _reply("absent", 0.0, f"no reading in {name}.jsonl has a verdict yet.")
     judged = judge_verdicts(unseal(read_log(attempt.path).header.ticket), card, attempt.verdicts)
     points = as_points(maximum * sum(one.earned for one in judged) / len(judged), maximum)
     report = _card_report(judged, maximum) | {"evidence": [one.plain() for one in of_card(name, judged)]}

@@ -12,6 +12,7 @@ from parked_hvac.assessment.rubric import Rubric, rubric
 from parked_hvac.assessment.verdicts import Deserved, deserved
 from parked_hvac.diagnosis.analysis import Analysis, analyse
 from parked_hvac.diagnosis.candidates import together
+from parked_hvac.diagnosis.kernel import Floats
 from parked_hvac.diagnosis.prediction import Observed
 from parked_hvac.diagnosis.predictions import answers
 from parked_hvac.diagnosis.solution import Solution, solution
@@ -61,12 +62,22 @@ class Case:
         return min(sum(self.analysis.probability(name) for name in self.alike), 1.0)
 
     @property
-    def evidence(self) -> float:
-        """How far the readings carried: 0 at the prior of the true class, 1 where a conclusion is certain."""
+    def carried(self) -> float:
+        """Share of the points that a right conclusion earns by its readings: 1 where they make it certain."""
+        figures, whole = self.rubric.conclusion, self.rubric.parts.conclusion.points
+        if self.certainty >= figures.certain:
+            return 1.0
+        guess = figures.guess / whole
+        if self.certainty < figures.likely:
+            return guess * self.certainty / figures.likely
+        way = (self.certainty - figures.likely) / (figures.certain - figures.likely)
+        return guess + (1.0 - guess) * way
+
+    def top(self, posterior: Floats) -> float:
+        """Probability (C,) of the likeliest cause; what no check tells from the true one counts with it."""
         names = self.analysis.names
-        first = sum(float(self.analysis.prior[names.index(name)]) for name in self.alike)
-        reach = self.rubric.conclusion.certain - first
-        return min(max((self.certainty - first) / reach, 0.0), 1.0) if reach > 0 else 1.0
+        same = sum(float(posterior[names.index(name)]) for name in self.alike)
+        return max(same, float(posterior.max()))
 
     @property
     def progress(self) -> float:
@@ -85,14 +96,14 @@ ENOUGH_BITS = 1.2
 """Entropy that is left where one of a hundred causes is 0.9 probable."""
 
 
-def open_case(order: Order, ticket: Ticket, trace: Retrace) -> Case:
-    """Put an attempt before the judge."""
-    seen = answers(order, trace.steps(), truck_parameters(ticket))
+def open_case(order: Order, ticket: Ticket, trace: Retrace, same: Case | None = None) -> Case:
+    """Put an attempt before the judge; ``same`` is a case of the same diagnosis, whose readings need no second weighing."""
+    seen = answers(order, trace.steps(), truck_parameters(ticket)) if same is None else same.seen
     return Case(
         ticket=ticket,
         order=order,
         trace=trace,
-        analysis=analyse(walk_of(order), trace.steps(), seen),
+        analysis=analyse(walk_of(order), trace.steps(), seen) if same is None else same.analysis,
         seen=seen,
         best=best_for(ticket),
         rubric=rubric(),

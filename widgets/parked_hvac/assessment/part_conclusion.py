@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from parked_hvac.assessment.case import Case
 from parked_hvac.assessment.retrace import asked_to_cool
 from parked_hvac.assessment.scored import Loss
+from parked_hvac.assessment.worth import late_readings
 from parked_hvac.diagnosis.candidates import NOTHING
 from parked_hvac.job.actions import AND
 from parked_hvac.rig.faults import title_of
 
 _RERUN_S = 60.0
+_PARTS_IN_VAIN = 2
+"""So many sound parts repaired take all points for doing nothing in vain."""
 _PROVING = frozenset({"feel", "look", "listen", "measure", "clamp", "thermometer", "read_live"})
 
 
@@ -38,42 +43,50 @@ def conclusion(case: Case) -> list[Loss]:
         ]
     if case.certainty >= figures.certain:
         return []
-    earned = figures.guess * case.evidence
+    first = case.trace.repairs[0] if case.trace.repairs else None
+    if first is not None and first.n < line.n:
+        reason = "Parts were repaired first, and the cause named by what helped."
+        return [Loss(whole, first.line, reason, "Let readings convict a part before you touch it.")]
     reason = f"The right cause, but your own readings made it only {case.certainty:.0%} probable: the rest was luck."
-    return [Loss(whole - earned, line.line, reason, _next_reading(case))]
+    return [Loss(whole * (1.0 - case.carried), line.line, reason, _next_reading(case))]
 
 
 def economy(case: Case) -> list[Loss]:
-    """Economy: minutes against the best path found for this very truck, and no part changed in vain."""
+    """Economy: minutes against the best path found for this very truck, and nothing done in vain."""
     figures, line = case.rubric.economy, case.trace.conclusion
-    if line is None or not case.named_right or case.certainty < case.rubric.conclusion.certain:
-        reason = "Economy counts for a cause that was found; a quick guess saves nothing."
-        return [
-            Loss(
-                figures.minutes + figures.parts,
-                None if line is None else line.line,
-                reason,
-                "Find the cause first.",
-            )
-        ]
+    counts = case.carried if line is not None and case.named_right else 0.0
     lost = []
+    if counts < 1.0:
+        reason = "Economy counts as far as the cause was found; a quick guess saves nothing."
+        points = (figures.minutes + figures.vain) * (1.0 - counts)
+        lost.append(Loss(points, None if line is None else line.line, reason, "Find the cause first."))
+    if line is None or counts == 0.0:
+        return lost
     ratio = line.minute / max(case.best.minutes, 1.0)
     share = min(max((ratio - figures.full_at) / (figures.none_at - figures.full_at), 0.0), 1.0)
     if share > 0:
         reason = f"{line.minute:.0f} minutes to the cause; the best path found takes {case.best.minutes:.0f}."
-        lost.append(
-            Loss(
-                figures.minutes * share,
-                line.line,
-                reason,
-                "See the best path below: which step told most per minute?",
-            )
-        )
+        better = "See the best path below: which step told most per minute?"
+        lost.append(Loss(figures.minutes * share * counts, line.line, reason, better))
+    return lost + [replace(loss, points=loss.points * counts) for loss in _in_vain(case)]
+
+
+def _in_vain(case: Case) -> list[Loss]:
+    """What was done for nothing: sound parts repaired, and readings when one cause was left and confirmed."""
+    whole = case.rubric.economy.vain
     bad = {part for name in case.alike for part in name.split(AND)}
-    vain = [one for one in case.trace.repairs if str(one.arguments["fault"]) not in bad]
-    for one in vain:
-        reason = f"'{title_of(str(one.arguments['fault']))}' was repaired, and nothing was wrong there."
-        lost.append(Loss(figures.parts / 2, one.line, reason, "Repair only what a reading has convicted."))
+    lost: list[Loss] = []
+    for one in case.trace.repairs:
+        name = str(one.arguments["fault"])
+        if name not in bad and len(lost) < _PARTS_IN_VAIN:
+            reason = f"'{title_of(name)}' was repaired, and nothing was wrong there."
+            better = "Repair only what a reading has convicted."
+            lost.append(Loss(whole / _PARTS_IN_VAIN, one.line, reason, better))
+    late = late_readings(case)
+    share = min(len(late) / case.rubric.understanding.vain, 1.0 - len(lost) / _PARTS_IN_VAIN)
+    if share > 0:
+        reason = f"{len(late)} readings were taken when one cause was left, and confirmed."
+        lost.append(Loss(whole * share, late[0] + 1, reason, "With one cause left, conclude."))
     return lost
 
 
