@@ -143,6 +143,7 @@ def write_ups_command(folder: Path, out: Path | None, take: Path | None) -> None
     nbgrader's own marking page does the same: run 'jupyter lab' in FOLDER, menu Nbgrader, Formgrader.
     """
     from parked_hvac.classroom.marks import current_marks, write_marks
+    from parked_hvac.classroom.pages import write_rubric
     from parked_hvac.classroom.write_ups import table_text, take_back
 
     place = ClassFolder(folder.resolve())
@@ -156,6 +157,9 @@ def write_ups_command(folder: Path, out: Path | None, take: Path | None) -> None
             f"{target} is there already, perhaps with your marks in it: move it away or name another --out."
         )
     write_marks(target, table_text(current_marks(place)))
+    sheet = place.root / "write-up-rubric.html"
+    write_rubric(sheet)
+    click.echo(f"wrote {sheet}: the rubric to mark by, for printing")
     click.echo(
         f"wrote {target}: fill in points and remark, then run 'class write-ups' again with --take {target}"
     )

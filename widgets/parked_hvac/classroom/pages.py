@@ -14,6 +14,7 @@ import jinja2
 from markupsafe import Markup
 
 from parked_hvac.assessment.profile import Level
+from parked_hvac.assessment.rubric import write_up_rubric
 from parked_hvac.classroom.exercises import WRITE_UP
 from parked_hvac.classroom.folder import ClassFolder
 from parked_hvac.classroom.plot import candidates_plot
@@ -59,6 +60,12 @@ def write_pages(folder: ClassFolder, roster: Sequence[Learner], marks: Sequence[
         now=datetime.now().astimezone().isoformat(),
     )
     _replace(folder.class_page, page)
+
+
+def write_rubric(path: Path) -> None:
+    """Write the rubric for write-ups as a page to print."""
+    criteria = list(write_up_rubric().values())
+    _replace(path, _environment().get_template("rubric.html").render(criteria=criteria))
 
 
 def _table(marks: Sequence[LessonMark]) -> LessonTable:
