@@ -115,8 +115,6 @@ class Criterion(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     title: str
     share: str
     """Of the points, such as 1/4."""
-    share: str
-    """Of the points, such as 1/4."""
     asks: str
     good: str
     fair: str
