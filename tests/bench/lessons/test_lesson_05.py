@@ -76,7 +76,7 @@ def test_does_the_plot_say_how_far_a_reading_is_off() -> None:
 
 def test_does_a_sensor_that_reads_cold_leave_the_bunk_warm() -> None:
     ends = {
-        fault: float(re.findall(r"air in the bunk from [\d.]+ to ([\d.]+)", lesson.lie_plot(fault).words)[0])
+        fault: float(re.findall(r"air in the bunk has ([\d.]+)", lesson.lie_plot(fault).words)[0])
         for fault in ("nothing_wrong", "b2_shifted", "b2_open")
     }
     assert ends["b2_shifted"] > ends["nothing_wrong"] + 4.0
