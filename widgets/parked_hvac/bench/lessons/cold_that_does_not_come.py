@@ -160,7 +160,10 @@ def six_states() -> Any:
     import ipywidgets
 
     pick = ipywidgets.Dropdown(
-        options=[(name, index) for index, (name, _) in enumerate(_STATES)], value=0, description="State:"
+        options=[(name, index) for index, (name, _) in enumerate(_STATES)],
+        value=0,
+        description="State:",
+        layout={"width": "28em", "max_width": "100%"},
     )
     picture = ipywidgets.HTML(value=cold_side(0)._repr_html_())
 
@@ -211,7 +214,9 @@ def ice_grows() -> Plot:
         "%",
         "B1 reads too warm",
     )
-    return Plot(plot.svg, f"{plot.words} At the end the controller sees {lie}.")
+    return Plot(
+        plot.svg, f"{plot.words} At the end the controller sees {lie}.".replace(" -", " \N{MINUS SIGN}")
+    )
 
 
 def check_yourself() -> Any:
@@ -282,7 +287,7 @@ def check_yourself() -> Any:
             "by weight.",
         ),
         choice(
-            f"After an hour hardly any air comes from the vent. The thermometer shows {ice_C:.1f} °C at the evaporator, the controller's "
+            f"After an hour hardly any air comes from the vent. The thermometer shows \N{MINUS SIGN}{-ice_C:.1f} °C at the evaporator, the controller's "
             f"live value says {lie_C:.1f} °C. What fits?",
             ("the blower is worn", "B1 reads too warm, so nobody stopped the frost", "refrigerant lost"), right=1,
             explanation="The controller pauses the compressor when B1 shows frost. This B1 never does. Ice closes the evaporator.",

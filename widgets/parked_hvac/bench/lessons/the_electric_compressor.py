@@ -109,7 +109,10 @@ def three_states() -> Any:
     import ipywidgets
 
     pick = ipywidgets.Dropdown(
-        options=[(name, index) for index, (name, _) in enumerate(_STATES)], value=0, description="State:"
+        options=[(name, index) for index, (name, _) in enumerate(_STATES)],
+        value=0,
+        description="State:",
+        layout={"width": "28em", "max_width": "100%"},
     )
 
     def both(state: int) -> str:
