@@ -23,6 +23,12 @@ def test_a_prompt_waits_for_a_reading_at_its_terminals(attempt: Attempt) -> None
     assert view(attempt, progress)["text"] == "Which side?"
 
 
+def test_a_reading_written_down_where_the_leads_lie_counts_too(attempt: Attempt) -> None:
+    attempt.do("place_leads", function="dc_volts", red="F6.1", black="F6.2")
+    attempt.do("measure")
+    assert AT_F6.met(attempt)
+
+
 def test_the_explanation_comes_after_an_answer_even_a_wrong_one(attempt: Attempt) -> None:
     progress = Progress((AT_F6,))
     read(attempt, "F6.1", "F6.2")

@@ -166,6 +166,18 @@ def test_the_knobs_stop_at_their_ends(desk: Bench) -> None:
     assert not truck["blower_down"]["off"]
 
 
+def test_two_quick_clicks_turn_a_knob_two_notches(desk: Bench) -> None:
+    up = view(desk, "hands")["truck"]["blower_up"]["message"]
+    before = desk.attempt.controls.blower_step
+    desk.receive(dict(up))
+    desk.receive(dict(up))  # the page sends it before the first answer has redrawn the button
+    assert desk.attempt.controls.blower_step == before + 2
+    for _ in range(6):
+        desk.receive(dict(up))
+    assert desk.attempt.controls.blower_step == 5
+    assert desk.screen.refused == "The knob is at its end."
+
+
 @pytest.mark.parametrize("name", sorted(PANELS))
 def test_every_paper_opens_and_closes(desk: Bench, name: str) -> None:
     desk.receive({"do": "open", "panel": name})

@@ -73,6 +73,7 @@ def test_does_a_class_that_handed_in_nothing_still_get_its_pages(klass: ClassFol
 
 def test_is_a_table_of_write_ups_never_overwritten(klass: ClassFolder) -> None:
     assert run("write-ups", klass.root).exit_code == 0
+    assert "Names part and failure" in (klass.root / "write-up-rubric.html").read_text("utf-8")
     table = klass.root / "write-ups.csv"
     table.write_text("my marks")
     result = run("write-ups", klass.root)

@@ -11,13 +11,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from parked_hvac.diagnosis.prediction import Observed, Prediction
+from parked_hvac.diagnosis.prediction import Observed, Prediction, foretelling
 
 Floats = NDArray[np.float64]
 FAULTS = ("nothing", "battery_weak", "joint_1_corroded", "joint_2_corroded", "fuse_blown")
 PRIOR = np.array([0.3, 0.2, 0.2, 0.15, 0.15])
 CHECKS = ("a_off", "a_on", "b_on", "c_on", "d_on", "fuse_ohms")
 RESOLUTION_V = 0.01
+SOURCE_V, SOURCE_SIGMA_V = 12.6, 0.1
 
 
 @dataclass(frozen=True)
@@ -37,22 +38,24 @@ class Trucks:
         if check == "fuse_ohms":
             words = np.where(self.fuse_blown, "OL", "ok")
             return np.full(self.source_V.shape, np.nan), words
+        return np.round(self.source_V * self.share(check) / RESOLUTION_V) * RESOLUTION_V, words
+
+    def share(self, check: str) -> Floats:
+        """Share of the open-circuit voltage that a check of voltage shows, before rounding."""
         point, state = check.split("_")
         closed = (state == "on") & ~self.fuse_blown
         total = self.battery_ohm + self.joint_1_ohm + self.joint_2_ohm + self.load_ohm
-        current = np.where(closed, self.source_V / total, 0.0)
+        current = np.where(closed, 1.0 / total, 0.0)
         before = {"a": self.battery_ohm, "b": self.battery_ohm + self.joint_1_ohm}
         before["c"] = before["b"]
         before["d"] = before["b"] + self.joint_2_ohm
-        voltage = self.source_V - current * before[point]
-        if point in ("c", "d"):
-            voltage = np.where(self.fuse_blown, 0.0, voltage)
-        return np.round(voltage / RESOLUTION_V) * RESOLUTION_V, words
+        share = 1.0 - current * before[point]
+        return np.where(self.fuse_blown, 0.0, share) if point in ("c", "d") else share
 
 
 def draw(fault: str, count: int, generator: np.random.Generator) -> Trucks:
     """``count`` trucks with one fault."""
-    source = 12.6 + 0.1 * generator.standard_normal(count)
+    source = SOURCE_V + SOURCE_SIGMA_V * generator.standard_normal(count)
     battery = 0.02 * np.exp(0.2 * generator.standard_normal(count))
     joint_1 = 0.002 * np.exp(0.3 * generator.standard_normal(count))
     joint_2 = 0.002 * np.exp(0.3 * generator.standard_normal(count))
@@ -73,7 +76,7 @@ def predict(trucks: list[Trucks], check: str) -> Prediction:
     values = np.stack([value for value, _ in shown])
     words = np.stack([word for _, word in shown])
     sigma = np.where(words == "", RESOLUTION_V / np.sqrt(12.0), np.nan)
-    return Prediction(values, words, sigma)
+    return foretelling(values, words, sigma)
 
 
 def observe(truck: Trucks, check: str) -> Observed:

@@ -17,7 +17,7 @@ TREES = ("solutions", "lessons")
 NOTEBOOKS = [
     path.relative_to(REPOSITORY).as_posix()
     for tree in TREES
-    for path in sorted((REPOSITORY / tree).glob("lesson-*/*.ipynb"))
+    for path in sorted((REPOSITORY / tree).glob("*/*.ipynb"))
 ]
 
 

@@ -83,7 +83,7 @@ def test_is_a_misspelt_end_of_a_mark_scheme_caught_by_someone(sources: Path, tmp
 
 
 def test_does_each_lesson_have_something_to_grade_worth_a_hundred(repository: Path) -> None:
-    for folder in sorted((repository / "solutions").glob("lesson-*")):
+    for folder in sorted((repository / "solutions").glob("*/")):
         lesson = read_lesson(folder)
         assert lesson.maximum == 100, lesson.id
         assert any(exercise.by_hand for exercise in lesson.exercises), lesson.id

@@ -16,6 +16,7 @@ Say = Callable[[str], None]
 
 VARIABLE = "PARKED_HVAC_COURSE"
 STATE = ".parked-hvac"  # what the commands remember; nothing of the learner's work lies there
+NAMES = ("lesson-*", "refresher*")
 LEFT_BEHIND = {".ipynb_checkpoints", "__pycache__"}
 
 
@@ -41,7 +42,7 @@ def lay_out(lessons: Path, course: Path, say: Say) -> None:
     A lesson that was released anew since it was copied is laid beside the learner's copy under a new
     name. Raises Trouble where there are no lessons or the folder cannot be written.
     """
-    released = [folder for folder in sorted(lessons.glob("lesson-*")) if any(folder.glob("*.ipynb"))]
+    released = _lessons(lessons)
     if not released:
         raise Trouble(
             f"There are no lessons in {lessons}: this copy of the course is incomplete, fetch it again."
@@ -60,12 +61,18 @@ def lay_out(lessons: Path, course: Path, say: Say) -> None:
 
 def start_page(course: Path) -> Path:
     """First notebook of the newest copy of the first lesson."""
-    copies = [folder for folder in course.glob("lesson-*") if any(folder.glob("*.ipynb"))]
+    copies = _lessons(course)
     if not copies:
         raise Trouble(f"There is no lesson in {course}: remove {course / STATE} and start again.")
     first = min(_name(folder) for folder in copies)
     newest = max((folder for folder in copies if _name(folder) == first), key=_revision)
     return min(newest.glob("*.ipynb"))
+
+
+def _lessons(folder: Path) -> list[Path]:
+    """Folders of lessons, and of the refresher, that hold a notebook; by name."""
+    found = (path for pattern in NAMES for path in folder.glob(pattern))
+    return sorted(path for path in found if any(path.glob("*.ipynb")))
 
 
 def _lay(lesson: Path, course: Path, known: dict[str, Any], say: Say) -> None:

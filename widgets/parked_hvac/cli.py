@@ -207,6 +207,44 @@ def skills(as_json: bool) -> None:
     _print(rows, as_json, lambda row: f"{row['id']:24} {row['text']}")
 
 
+@cli.group()
+def judge() -> None:
+    """Judge the judge: how it ranks made-up learners."""
+
+
+@judge.command()
+@click.option("--order", "orders", multiple=True, help="Only this order; may be given more than once.")
+@click.option(
+    "--variants", type=click.IntRange(1, 999), default=200, show_default=True, help="Trucks of each order."
+)
+@click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder for the table and the ROC curve."
+)
+@click.option(
+    "--keep",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="File of results to add to and to report on.",
+)
+@_JSON
+def learners(
+    orders: tuple[str, ...], variants: int, out: Path | None, keep: Path | None, as_json: bool
+) -> None:
+    """Let made-up learners play orders and tell how the judge ranks them; status 1 where a limit is not kept."""
+    from parked_hvac.assessment.trial_run import run_trial
+
+    with click.progressbar(length=1, label="playing", file=sys.stderr, show_pos=True) as bar:
+
+        def say(done: int, whole: int, what: str) -> None:
+            bar.length = whole
+            bar.label = what
+            bar.update(done - bar.pos)
+
+        told = run_trial(orders, variants, say, out, keep)
+    _print(told.rows, as_json, lambda row: told.line(row))
+    if not told.kept:
+        raise SystemExit(1)
+
+
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run a command; bad input ends with one sentence on standard error and status 2."""
     try:

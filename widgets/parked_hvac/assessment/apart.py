@@ -17,8 +17,10 @@ from typing import Any
 from parked_hvac.assessment.card import begun_as, card_named
 from parked_hvac.assessment.card_verdicts import Judged, judge_verdicts
 from parked_hvac.assessment.cell import as_points
+from parked_hvac.assessment.choice import meant
 from parked_hvac.assessment.debrief import debrief
 from parked_hvac.assessment.grading import grade
+from parked_hvac.assessment.profile import of_card, of_job
 from parked_hvac.assessment.rubric import WHOLE
 from parked_hvac.assessment.verdicts import WORDS
 from parked_hvac.job.errors import AttemptError, OrderError
@@ -26,6 +28,8 @@ from parked_hvac.job.log import Log, read_log
 from parked_hvac.job.order import order_named
 from parked_hvac.job.replay import replay
 from parked_hvac.job.seal import holder, unseal, verify_ticket
+
+_NO_CHOICE = "no orders were chosen yet: give the six readings of the card their verdicts first."
 
 
 class Refused(ValueError):
@@ -59,7 +63,9 @@ def evaluate(scorer: str, arguments: dict[str, Any], submission: Submission) -> 
 
 def _job(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
     """Points of a whole job, in proportion to the judge's hundred."""
-    order = str(arguments["order"])
+    order = meant(submission.folder, str(arguments["order"]))
+    if order is None:
+        return _reply("absent", 0.0, _NO_CHOICE)
     log = _log(f"{order}.jsonl", order, submission)
     if log is None:
         return _absent(f"{order}.jsonl")
@@ -67,7 +73,7 @@ def _job(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
         return _reply("absent", 0.0, f"{order}.jsonl names no cause yet: conclude on the job card.")
     score = grade(submission.folder / f"{order}.jsonl", submission.class_key)
     maximum = float(arguments["maximum"])
-    report = score.report()
+    report = score.report() | {"evidence": [one.plain() for one in of_job(score)]}
     if submission.debrief:
         # Words about a mark that stands: where they fail, the page still has parts and losses.
         with contextlib.suppress(Exception):
@@ -78,17 +84,19 @@ def _job(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
 def _card(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
     """Points for the verdicts on a colleague's card, whose steps must be the colleague's."""
     name, maximum = str(arguments["card"]), float(arguments["maximum"])
-    if _log(f"{name}.jsonl", name, submission) is None:
+    log = _log(f"{name}.jsonl", name, submission)
+    if log is None:
         return _absent(f"{name}.jsonl")
+    if not any(line.action == "judge" for line in log.lines):
+        return _reply("absent", 0.0, f"no reading in {name}.jsonl has a verdict yet.")
     card = card_named(name)
     attempt = replay(submission.folder / f"{name}.jsonl", submission.class_key)
     if len(attempt.entries) < len(card.steps) or not begun_as(attempt, card):
         raise Refused(f"{name}.jsonl does not begin with the colleague's steps: run the card's cell again.")
-    if not attempt.verdicts:
-        return _reply("absent", 0.0, f"no reading in {name}.jsonl has a verdict yet.")
     judged = judge_verdicts(unseal(read_log(attempt.path).header.ticket), card, attempt.verdicts)
     points = as_points(maximum * sum(one.earned for one in judged) / len(judged), maximum)
-    return _reply("scored", points, "", report=_card_report(judged, maximum))
+    report = _card_report(judged, maximum) | {"evidence": [one.plain() for one in of_card(name, judged)]}
+    return _reply("scored", points, "", report=report)
 
 
 def _card_report(judged: tuple[Judged, ...], maximum: float) -> dict[str, Any]:
@@ -111,7 +119,9 @@ def _card_report(judged: tuple[Judged, ...], maximum: float) -> dict[str, Any]:
 
 def _write_up(arguments: dict[str, Any], submission: Submission) -> dict[str, Any]:
     """The text that a person marks: the last write-up in the attempt."""
-    order = str(arguments["order"])
+    order = meant(submission.folder, str(arguments["order"]))
+    if order is None:
+        return _reply("absent", 0.0, _NO_CHOICE)
     log = _log(f"{order}.jsonl", order, submission)
     if log is None:
         return _absent(f"{order}.jsonl")
@@ -147,7 +157,11 @@ def _reply(state: str, points: float | None, reason: str, **more: Any) -> dict[s
     return {"state": state, "points": points, "reason": reason, **more}
 
 
-_SCORERS = {"job_points": _job, "card_points": _card, "show_write_up": _write_up}
+_SCORERS = {
+    "job_points": _job,
+    "card_points": _card,
+    "show_write_up": _write_up,
+}
 
 
 def main() -> None:

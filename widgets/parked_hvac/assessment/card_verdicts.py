@@ -28,6 +28,8 @@ class Judged:
     said: str | None
     right: str
     why: str
+    sections: tuple[str, ...] = ()
+    """What its line of the spec sheet belongs to, the closest first: section with state, then the section alone."""
 
     @property
     def earned(self) -> bool:
@@ -54,4 +56,5 @@ def _judged(line: Line, said: str | None) -> Judged:
     else:
         (right,) = sheet_says(math.inf if endless else line.seen.value, entry)
         why = f"the spec sheet says: {entry.text}"
-    return Judged(line.line, line.label, line.display, said, right, why)
+    sections = () if entry is None else (f"{entry.section}, {entry.state}", entry.section)
+    return Judged(line.line, line.label, line.display, said, right, why, sections)

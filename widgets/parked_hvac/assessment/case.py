@@ -7,20 +7,19 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from parked_hvac.assessment.retrace import Line, Retrace, retrace, steps_of
+from parked_hvac.assessment.retrace import Line, Retrace, retrace
 from parked_hvac.assessment.rubric import Rubric, rubric
 from parked_hvac.assessment.verdicts import Deserved, deserved
 from parked_hvac.diagnosis.analysis import Analysis, analyse
-from parked_hvac.diagnosis.candidates import NOTHING, together
-from parked_hvac.diagnosis.cast import Cast
-from parked_hvac.diagnosis.predictions import Foretold, foretell
+from parked_hvac.diagnosis.candidates import together
+from parked_hvac.diagnosis.kernel import Floats
+from parked_hvac.diagnosis.prediction import Observed
+from parked_hvac.diagnosis.predictions import answers
 from parked_hvac.diagnosis.solution import Solution, solution
+from parked_hvac.diagnosis.walk import walk_of
 from parked_hvac.job.attempt import truck_parameters
 from parked_hvac.job.order import Order, order_named
 from parked_hvac.job.seal import Ticket
-from parked_hvac.rig.parameters import Parameters
-
-_SOUND = 24
 
 
 @dataclass(frozen=True)
@@ -31,8 +30,8 @@ class Case:
     order: Order
     trace: Retrace
     analysis: Analysis
-    sound: Foretold
-    """What sound trucks show at each reading of the whole attempt, (1, N), and the learner's truck among them."""
+    seen: Mapping[int, Observed]
+    """What the learner's truck showed at each reading of the diagnosis, as the judge's trucks keep time."""
     best: Solution
     rubric: Rubric
 
@@ -63,12 +62,22 @@ class Case:
         return min(sum(self.analysis.probability(name) for name in self.alike), 1.0)
 
     @property
-    def evidence(self) -> float:
-        """How far the readings carried: 0 at the prior of the true class, 1 where a conclusion is certain."""
+    def carried(self) -> float:
+        """Share of the points that a right conclusion earns by its readings: 1 where they make it certain."""
+        figures, whole = self.rubric.conclusion, self.rubric.parts.conclusion.points
+        if self.certainty >= figures.certain:
+            return 1.0
+        guess = figures.guess / whole
+        if self.certainty < figures.likely:
+            return guess * self.certainty / figures.likely
+        way = (self.certainty - figures.likely) / (figures.certain - figures.likely)
+        return guess + (1.0 - guess) * way
+
+    def top(self, posterior: Floats) -> float:
+        """Probability (C,) of the likeliest cause; what no check tells from the true one counts with it."""
         names = self.analysis.names
-        first = sum(float(self.analysis.prior[names.index(name)]) for name in self.alike)
-        reach = self.rubric.conclusion.certain - first
-        return min(max((self.certainty - first) / reach, 0.0), 1.0) if reach > 0 else 1.0
+        same = sum(float(posterior[names.index(name)]) for name in self.alike)
+        return max(same, float(posterior.max()))
 
     @property
     def progress(self) -> float:
@@ -80,22 +89,22 @@ class Case:
         """What each verdict on a reading of the diagnosis is worth."""
         learned = self.analysis.of(line.n)
         assert learned is not None
-        return deserved(line, self.sound.told[line.n], self.sound.seen[line.n], learned, self.rubric)
+        return deserved(line, self.analysis.sound[line.n], self.seen[line.n], learned, self.rubric)
 
 
 ENOUGH_BITS = 1.2
 """Entropy that is left where one of a hundred causes is 0.9 probable."""
 
 
-def open_case(order: Order, ticket: Ticket, trace: Retrace) -> Case:
-    """Put an attempt before the judge."""
-    truck = truck_parameters(ticket)
+def open_case(order: Order, ticket: Ticket, trace: Retrace, same: Case | None = None) -> Case:
+    """Put an attempt before the judge; ``same`` is a case of the same diagnosis, whose readings need no second weighing."""
+    seen = answers(order, trace.steps(), truck_parameters(ticket)) if same is None else same.seen
     return Case(
         ticket=ticket,
         order=order,
         trace=trace,
-        analysis=analyse(order, trace.steps(), truck),
-        sound=sound_readings(order, trace.lines, truck),
+        analysis=analyse(walk_of(order), trace.steps(), seen) if same is None else same.analysis,
+        seen=seen,
         best=best_for(ticket),
         rubric=rubric(),
     )
@@ -104,11 +113,6 @@ def open_case(order: Order, ticket: Ticket, trace: Retrace) -> Case:
 def retraced(ticket: Ticket, actions: Sequence[tuple[str, Mapping[str, Any]]]) -> Retrace:
     """The actions done again on the truck of a ticket."""
     return retrace(order_named(ticket.order), truck_parameters(ticket), actions)
-
-
-def sound_readings(order: Order, lines: tuple[Line, ...], truck: Parameters) -> Foretold:
-    """What sound trucks show at each reading, (1, N), and the learner's truck among them."""
-    return foretell(order, steps_of(lines), Cast((together((NOTHING,)),), _SOUND, _SOUND), truck)
 
 
 def cause_of(ticket: Ticket) -> str:

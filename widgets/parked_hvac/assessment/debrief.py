@@ -11,6 +11,7 @@ from parked_hvac.assessment.score import Score
 from parked_hvac.assessment.verdicts import WORDS
 from parked_hvac.diagnosis.analysis import Learned
 from parked_hvac.diagnosis.path import Leg
+from parked_hvac.job.actions import AND
 from parked_hvac.job.skills import skills
 from parked_hvac.rig.faults import faults
 
@@ -192,9 +193,10 @@ def _best(score: Score) -> Section:
 def _practise(score: Score) -> Section:
     weak = [part.title for part in score.parts if part.points < 0.7 * part.maximum]
     points = [f"{title}: look at its lines above, then take another order." for title in weak]
-    skill = faults()[score.cause.split(" + ")[0]].skill
-    if not score.case.named_right and skill in skills():
-        points.append(f"{skills()[skill].title}: the cause lay here.")
+    if not score.case.named_right:
+        missed = set(score.cause.split(AND)) - set((score.named or "").split(AND))
+        where = dict.fromkeys(faults()[name].skill for name in sorted(missed or score.cause.split(AND)))
+        points += [f"{skills()[skill].title}: a cause lay here." for skill in where if skill in skills()]
     return Section("What to practise", points=tuple(points) or ("Nothing stands out. Take a harder order.",))
 
 

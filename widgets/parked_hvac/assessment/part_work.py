@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from parked_hvac.assessment.case import Case
-from parked_hvac.assessment.retrace import Line, asked_to_cool
+from parked_hvac.assessment.retrace import SENSES, Line, asked_to_cool
 from parked_hvac.assessment.rules import rules
 from parked_hvac.assessment.scored import Loss
 
 _TOUCHING = frozenset({"open_cover", "part_connector", "pull_fuse", "repair"})
-_HANDS_ON = frozenset(
-    {
-        "open_cover",
-        "part_connector",
-        "pull_fuse",
-        "measure",
-        "clamp",
-        "test_battery",
-        "load_test",
-        "switch_key",
-    }
-)
+_HANDS_ON = SENSES | {
+    "open_cover",
+    "part_connector",
+    "pull_fuse",
+    "measure",
+    "clamp",
+    "test_battery",
+    "load_test",
+    "switch_key",
+    "switch_parked_cooling",
+    "discharge_capacitors",
+}
+"""Steps at the truck in which safe working shows while a cause is looked for."""
 _RUN_S = 30.0
 _SENSED = frozenset({"feel", "look", "listen", "thermometer"})
 _CONDITIONS = {
@@ -42,14 +43,14 @@ def safe(case: Case) -> list[Loss]:
             told.add(name)
             points = whole if rule.severity == "grave" else figures.minor_points
             lost.append(Loss(points, line.line, rule.breach, rule.better))
-    hands_on = sum(line.verb in _HANDS_ON for line in case.trace.lines)
+    hands_on = sum(line.verb in _HANDS_ON for line in case.trace.diagnosis)
     missing = max(0.0, 1.0 - hands_on / figures.steps_that_show_it)
     if missing > 0:
         lost.append(
             Loss(
                 whole * missing,
                 None,
-                f"Only {hands_on} steps of work at the truck: safe working shows only in work.",
+                f"Only {hands_on} steps of work at the truck before a cause was named: safe working shows only in work.",
                 "Take the readings that the job needs; the points come with them.",
             )
         )

@@ -64,22 +64,26 @@ class Understanding(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     verdicts: float
     what_is_left: float
     empty_in_spec_share: float
+    confirming: int
+    vain: int
 
 
 class Conclusion(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Points of the conclusion."""
 
     certain: float
+    likely: float
     guess: float
     fair_error: float
     fair_error_points: float
+    half_right: float
 
 
 class Economy(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Points of economy."""
 
     minutes: float
-    parts: float
+    vain: float
     full_at: float
     none_at: float
 
@@ -109,6 +113,8 @@ class Criterion(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One line of the rubric by which a person marks the write-up."""
 
     title: str
+    share: str
+    """Of the points, such as 1/4."""
     asks: str
     good: str
     fair: str
@@ -129,7 +135,7 @@ def rubric() -> Rubric:
         + read.complaint.conditions,
         "technique": read.technique.meter_proved + read.technique.readings,
         "understanding": read.understanding.verdicts + read.understanding.what_is_left,
-        "economy": read.economy.minutes + read.economy.parts,
+        "economy": read.economy.minutes + read.economy.vain,
         "repair": read.repair.right_repair + read.repair.rerun + read.repair.write_up,
     }
     for name, total in made.items():

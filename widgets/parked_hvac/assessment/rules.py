@@ -60,8 +60,11 @@ class Rule(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Caution(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What is said at a step although no action of the bench can break it."""
 
+    severity: Literal["grave", "minor"]
     at: tuple[Where, ...]
     caution: str
+    breach: str
+    """What a person would write down who saw it at a real truck."""
     source: str = "common practice, no source"
 
     def fits(self, verb: str, arguments: Mapping[str, Any]) -> bool:
@@ -84,6 +87,11 @@ def rules() -> dict[str, Rule]:
     return read
 
 
+def cautions() -> dict[str, Caution]:
+    """What is only shown, by id, as no action of the bench can break it. Raises DataError."""
+    return _read().cautions
+
+
 def cautions_at(verb: str, arguments: Mapping[str, Any] | None = None) -> tuple[str, ...]:
     """Cautions to show where a step is taken, grave ones first; each once.
 
@@ -92,7 +100,7 @@ def cautions_at(verb: str, arguments: Mapping[str, Any] | None = None) -> tuple[
     given = {} if arguments is None else arguments
     grave = [r.caution for r in rules().values() if r.severity == "grave" and r.fits(verb, given)]
     minor = [r.caution for r in rules().values() if r.severity == "minor" and r.fits(verb, given)]
-    other = [c.caution for c in _read().cautions.values() if c.fits(verb, given)]
+    other = [c.caution for c in cautions().values() if c.fits(verb, given)]
     return tuple(dict.fromkeys(text for text in (*grave, *minor, *other) if text))
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from msgspec.structs import fields
 
 from parked_hvac.assessment.case import Case
+from parked_hvac.assessment.notices import notices
 from parked_hvac.assessment.part_conclusion import conclusion, economy, repair
 from parked_hvac.assessment.part_readings import technique, understanding
 from parked_hvac.assessment.part_work import complaint, safe
@@ -44,6 +45,8 @@ class Score:
     """Probability of the true class by the learner's own readings, 0 to 1."""
     minutes: float
     best_minutes: float
+    notices: tuple[str, ...]
+    """What an instructor may want to know; costs and earns nothing."""
     case: Case = field(repr=False)
 
     def report(self) -> dict[str, Any]:
@@ -58,6 +61,7 @@ class Score:
             "order": self.order,
             "total": self.total,
             "capped_by": list(self.capped_by),
+            "notices": list(self.notices),
             "parts": [
                 {"title": part.title, "points": part.points, "maximum": part.maximum} for part in self.parts
             ],
@@ -107,5 +111,6 @@ def score(case: Case) -> Score:
         certainty=case.certainty,
         minutes=case.trace.minutes,
         best_minutes=case.best.minutes,
+        notices=notices(case),
         case=case,
     )

@@ -81,7 +81,11 @@ def healthy(seen: Observed, sound: Prediction) -> set[str]:
 
 
 def spec_entry(line: Line) -> SpecEntry | None:
-    """The line of the spec sheet that applies to a measurement in that state, leads either way round."""
+    """The line of the spec sheet that applies to a reading in that state, a meter's leads either way round."""
+    if line.verb in ("clamp", "thermometer", "test_battery", "load_test"):
+        (place,) = line.arguments.values()
+        found = (e for e in catalogue().spec_sheet.values() if (e.function, e.red) == (line.verb, place))
+        return next((entry for entry in found if _in_state(line.mode, entry.state)), None)
     if line.verb != "measure":
         return None
     red, black = line.arguments["red"], line.arguments["black"]

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from parked_hvac.assessment import rules
 from parked_hvac.bench.words import minutes
+from parked_hvac.job.actions import AND
 from parked_hvac.rig.catalogue import catalogue
-from parked_hvac.rig.faults import faults
+from parked_hvac.rig.faults import faults, title_of
 
 if TYPE_CHECKING:
     from parked_hvac.job.attempt import Attempt
@@ -36,19 +37,23 @@ def cause_view(attempt: Attempt) -> dict[str, Any]:
     return {
         "kind": "causes",
         "title": "Name the cause",
-        "question": "What do your readings prove? You can name another cause later; both stay on the card.",
+        "question": "What do your readings prove? You can name another cause later, but the first naming counts. If one "
+        "cause cannot explain them all, pick it and add a second one.",
         "verb": "conclude",
         "argument": "cause",
         "go": "Name it",
+        "and": AND,
         "chosen": named,
-        "note": None if named is None else f"On the card: {faults()[named].title}.",
+        "note": None if named is None else f"On the card: {title_of(named)}.",
     }
 
 
 def repair_view(attempt: Attempt) -> dict[str, Any]:
     """Pick a repair, with its minutes and cautions."""
     done = [faults()[name].title for name in attempt.repaired]
-    chosen = attempt.concluded
+    named = [] if attempt.concluded is None else attempt.concluded.split(AND)
+    # Of two causes the one that is still to be repaired comes up next.
+    chosen = next((name for name in named if name not in attempt.repaired), named[-1] if named else None)
     note = ""
     if chosen is not None:
         fault = faults()[chosen]

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 WAITS = ((10, "10 s"), (60, "1 min"), (900, "15 min"), (3600, "1 h"))
 KEYS = (("off", "off"), ("on", "on"), ("engine", "engine"))
+KNOBS = {"blower": ("set_blower", "step"), "set": ("set_temperature", "celsius")}
 
 
 class Hands(Panel):
@@ -40,10 +41,10 @@ def view(attempt: Attempt, screen: Screen) -> dict[str, Any]:
             "parked": controls.parked_cooling,
             "blower": controls.blower_step,
             "set": f"{controls.set_temperature_C:g} °C",
-            "blower_down": _knob("set_blower", "step", controls.blower_step - 1),
-            "blower_up": _knob("set_blower", "step", controls.blower_step + 1),
-            "set_down": _knob("set_temperature", "celsius", controls.set_temperature_C - 1.0),
-            "set_up": _knob("set_temperature", "celsius", controls.set_temperature_C + 1.0),
+            "blower_down": _knob(attempt, "blower", -1),
+            "blower_up": _knob(attempt, "blower", +1),
+            "set_down": _knob(attempt, "set", -1),
+            "set_up": _knob(attempt, "set", +1),
         },
         "moved": None if screen.trace is None else screen.trace.for_screen(),
         "shut": _shut(attempt, screen.location),
@@ -74,9 +75,19 @@ def _shut(attempt: Attempt, location: str) -> str | None:
     return None
 
 
-def _knob(verb: str, argument: str, wanted: float) -> dict[str, Any]:
+def turned(attempt: Attempt, knob: str, by: int) -> tuple[str, dict[str, Any]] | None:
+    """The action that turns a knob by some notches from where it stands now; None at its end."""
+    verb, argument = KNOBS[knob]
+    controls = attempt.controls
+    now = controls.blower_step if knob == "blower" else controls.set_temperature_C
     limits = next(one for one in actions()[verb].arguments if one.name == argument)
     assert limits.low is not None
     assert limits.high is not None
-    off = None if limits.low <= wanted <= limits.high else "The knob is at its end."
-    return {"message": {"do": "act", "verb": verb, argument: wanted}, "off": off}
+    wanted = now + by
+    return (verb, {argument: wanted}) if limits.low <= wanted <= limits.high else None
+
+
+def _knob(attempt: Attempt, knob: str, by: int) -> dict[str, Any]:
+    # The click says "one notch up", not "to 3": two quick clicks then are two notches.
+    off = None if turned(attempt, knob, by) else "The knob is at its end."
+    return {"message": {"do": "turn", "knob": knob, "by": by}, "off": off}

@@ -158,5 +158,5 @@ def point_location(point: str) -> str:
 
 def _live(location: str) -> Iterator[Step]:
     if location == "cab":
-        for name in tools().live:
-            yield Step("read_live", {"value": name}, f"live value: {name.replace('_', ' ')}")
+        for name, live in tools().live.items():
+            yield Step("read_live", {"value": name}, f"live value: {live.label}")

@@ -7,7 +7,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from parked_hvac.bench.words import VERDICTS
-from parked_hvac.rig.faults import faults
+from parked_hvac.rig.faults import title_of
 
 if TYPE_CHECKING:
     from parked_hvac.job.attempt import Attempt
@@ -36,7 +36,7 @@ class Summary:
     def __repr__(self) -> str:
         """The same at each run: no address in it."""
         attempt = self.attempt
-        named = faults()[attempt.concluded].title if attempt.concluded else "none yet"
+        named = title_of(attempt.concluded) if attempt.concluded else "none yet"
         return (
             f"Attempt at {attempt.order.id!r} by {attempt.learner}: {len(attempt.readings)} readings "
             f"in {attempt.minutes:.0f} min, cause named: {named}"

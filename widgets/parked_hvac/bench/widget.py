@@ -139,6 +139,16 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
         if verb in ("conclude", "repair"):
             self.screen.panel = None
 
+    def _turn(self, message: Message) -> None:
+        """Turn a knob by a notch from where it stands when the click arrives."""
+        knob, by = str(message.get("knob")), message.get("by")
+        if knob not in hands.KNOBS or by not in (-1, 1):
+            raise Refused(f"There is no knob {knob!r} to turn by {by!r}; {nearest(knob, hands.KNOBS)}")
+        step = hands.turned(self.attempt, knob, int(by))
+        if step is None:
+            raise Refused("The knob is at its end.")
+        self._act({"do": "act", "verb": step[0], **step[1]})
+
     def _touch(self, message: Message) -> None:
         """Put a lead on a terminal; once both are placed the meter reads."""
         name = str(message.get("terminal", "")).strip()
@@ -207,6 +217,7 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
 
 _HANDLERS: dict[str, Callable[[Bench, Message], None]] = {
     "act": Bench._act,
+    "turn": Bench._turn,
     "touch": Bench._touch,
     "set_function": Bench._set_function,
     "select_lead": Bench._select_lead,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from datetime import datetime
 from functools import wraps
@@ -142,6 +143,7 @@ def write_ups_command(folder: Path, out: Path | None, take: Path | None) -> None
     nbgrader's own marking page does the same: run 'jupyter lab' in FOLDER, menu Nbgrader, Formgrader.
     """
     from parked_hvac.classroom.marks import current_marks, write_marks
+    from parked_hvac.classroom.pages import write_rubric
     from parked_hvac.classroom.write_ups import table_text, take_back
 
     place = ClassFolder(folder.resolve())
@@ -155,6 +157,9 @@ def write_ups_command(folder: Path, out: Path | None, take: Path | None) -> None
             f"{target} is there already, perhaps with your marks in it: move it away or name another --out."
         )
     write_marks(target, table_text(current_marks(place)))
+    sheet = place.root / "write-up-rubric.html"
+    write_rubric(sheet)
+    click.echo(f"wrote {sheet}: the rubric to mark by, for printing")
     click.echo(
         f"wrote {target}: fill in points and remark, then run 'class write-ups' again with --take {target}"
     )
@@ -167,6 +172,28 @@ def write_ups_command(folder: Path, out: Path | None, take: Path | None) -> None
 def marks_command(folder: Path, out: Path | None) -> None:
     """Export the marks as they stand now, hand-marked write-ups included."""
     _write_everything(ClassFolder(folder.resolve()), out)
+
+
+@class_group.command("answers")
+@click.argument("names", metavar="[ORDER]...", nargs=-1)
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), help="Write to this file, not to the screen."
+)
+@_sentences
+def answers(names: tuple[str, ...], out: Path | None) -> None:
+    """For authors: the best path for each cause of each ORDER (all if none is named), as a page in Markdown."""
+    from parked_hvac.classroom.answers import answers_page
+    from parked_hvac.job.order import order_named, orders
+
+    by_lesson = sorted(orders().values(), key=lambda order: (order.lesson, order.id))
+    chosen = [order_named(name) for name in names] or by_lesson
+    count = sum(len(order.causes) for order in chosen)
+    with click.progressbar(length=count, label="finding paths", file=sys.stderr) as bar:
+        page = answers_page(chosen, lambda found: bar.update(1))
+    if out is None:
+        click.echo(page)
+    else:
+        out.write_text(page + "\n", encoding="utf-8")
 
 
 @class_group.command("release")

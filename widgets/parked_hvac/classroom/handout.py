@@ -32,7 +32,7 @@ def hand_out(folder: ClassFolder, say: Callable[[str], None], only: str | None =
             made = list(settings.lessons)
         elif made:
             # A lesson was added after the first hand-out, whose archive may be with the learner already.
-            archive = archive.with_stem("-".join([learner.id, *(lesson.split("-")[1] for lesson in made)]))
+            archive = archive.with_stem("-".join([learner.id, *map(number_of, made)]))
         if made:
             _pack(folder.hand_out / learner.id, made, archive)
             say(f"{learner.id}: {', '.join(made)} in {archive.name}")
@@ -42,8 +42,13 @@ def hand_out(folder: ClassFolder, say: Callable[[str], None], only: str | None =
 
 def orders_of(lesson: str) -> list[Order]:
     """The work orders that belong to a lesson; its number stands in its id and in the order's data."""
-    number = lesson.split("-")[1]
-    return [order for order in orders().values() if order.lesson == number]
+    return [order for order in orders().values() if order.lesson == number_of(lesson)]
+
+
+def number_of(lesson: str) -> str:
+    """'04' of 'lesson-04-power-on-its-way'; a lesson without a number, such as the refresher, is its own."""
+    words = lesson.split("-")
+    return words[1] if len(words) > 1 and words[1].isdecimal() else lesson
 
 
 def _hand_out_lesson(folder: ClassFolder, learner: Learner, lesson: str, key: str) -> bool:

@@ -13,11 +13,14 @@ from statistics import fmean, median
 import jinja2
 from markupsafe import Markup
 
+from parked_hvac.assessment.profile import Level
+from parked_hvac.assessment.rubric import write_up_rubric
 from parked_hvac.classroom.exercises import WRITE_UP
 from parked_hvac.classroom.folder import ClassFolder
 from parked_hvac.classroom.plot import candidates_plot
 from parked_hvac.classroom.results import ExerciseMark, LessonMark
 from parked_hvac.classroom.roster import Learner
+from parked_hvac.classroom.skills_pages import class_skills, levels_of, skill_rows
 
 
 @dataclass(frozen=True)
@@ -39,19 +42,30 @@ def write_pages(folder: ClassFolder, roster: Sequence[Learner], marks: Sequence[
     environment = _environment()
     folder.debriefs.mkdir(exist_ok=True)
     debrief = environment.get_template("debrief.html")
+    levels: dict[str, tuple[Level, ...]] = {}
     for person in roster:
         theirs = [mark for mark in marks if mark.learner == person.id]
-        text = debrief.render(person=person, marks=theirs, class_name=folder.root.name)
+        levels[person.id] = levels_of(theirs)
+        text = debrief.render(
+            person=person, marks=theirs, class_name=folder.root.name, skills=skill_rows(levels[person.id])
+        )
         _replace(folder.debriefs / f"{person.id}.html", text)
     lessons = dict.fromkeys(mark.lesson for mark in marks)
     page = environment.get_template("class-page.html").render(
         class_name=folder.root.name,
         people={person.id: person for person in roster},
         look=[mark for mark in marks if mark.reasons],
+        skills=class_skills(levels),
         lessons=[_table([mark for mark in marks if mark.lesson == lesson]) for lesson in lessons],
         now=datetime.now().astimezone().isoformat(),
     )
     _replace(folder.class_page, page)
+
+
+def write_rubric(path: Path) -> None:
+    """Write the rubric for write-ups as a page to print."""
+    criteria = list(write_up_rubric().values())
+    _replace(path, _environment().get_template("rubric.html").render(criteria=criteria))
 
 
 def _table(marks: Sequence[LessonMark]) -> LessonTable:

@@ -94,6 +94,7 @@ class LessonMark(msgspec.Struct, kw_only=True):
                 continue
             found += [f"{mark.cell}: {mark.reason}"] if mark.reason and mark.state != "to mark" else []
             found += [f"{mark.cell}: {flag}" for flag in mark.flags]
+            found += [f"{mark.cell}: {notice}" for notice in (mark.report or {}).get("notices", ())]
         return [*found, *self.flags, *([self.late] if self.late else [])]
 
 

@@ -55,22 +55,20 @@ def prior(among: Iterable[Candidate]) -> Floats:
     return np.asarray(weight / weight.sum())
 
 
-def draws(among: Iterable[Candidate], count: int, sound: int, seed: int = _SEED) -> Parameters:
-    """``count`` trucks of each candidate, one candidate after the other, then more trucks with nothing wrong.
+def draws(among: Iterable[Candidate], count: int, seed: int = _SEED) -> Parameters:
+    """``count`` trucks of each candidate, one candidate after the other.
 
-    sound: how many sets of tolerances there are, at least ``count``. All candidates have the first ``count`` of
-    them, so that what differs between them is the fault alone; the sound trucks at the end have the others.
+    All candidates have the same sets of tolerances, so that what differs between them is the fault alone.
     Severities are spread evenly over their range, and so is the place where equal parts may be hit.
     """
     generator = np.random.default_rng(seed)
-    line = draw(sound, generator)
-    own = line.taken(range(count))
+    line = draw(count, generator)
     even = (np.arange(count) + 0.5) / count
     severity, place = generator.permutation(even), generator.permutation(even)
     made = []
     for candidate in among:
-        trucks = own.copy()
+        trucks = line.copy()
         for turn, name in enumerate(candidate.faults):
             apply_fault(trucks, name, np.roll(severity, turn), np.roll(place, turn))
         made.append(trucks)
-    return join([*made, line.taken(range(count, sound))])
+    return join(made)

@@ -2,46 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-
 import numpy as np
 
-from parked_hvac.diagnosis.cast import Cast
-from parked_hvac.diagnosis.ensemble import fresh
-from parked_hvac.diagnosis.information import outcome_table
 from parked_hvac.diagnosis.kernel import Floats
-from parked_hvac.diagnosis.prediction import Prediction
+from parked_hvac.diagnosis.outlook import Outlook
 
 APART_BITS = 0.1
 """Two candidates are told apart by a check that adds so much to an even bet between them."""
 
 
-def alike(cast: Cast, outlook: Mapping[str, Prediction], name: str) -> tuple[str, ...]:
+def alike(outlook: Outlook, name: str) -> tuple[str, ...]:
     """Names of the candidates that no check tells from the named one, itself first."""
-    index = [candidate.name for candidate in cast.among].index(name)
-    best = telling_apart_bits([told.taken(cast.own) for told in outlook.values()], index)
-    others = [
-        c.name for c, bits in zip(cast.among, best, strict=True) if bits < APART_BITS and c.name != name
-    ]
-    return (name, *others)
+    names = outlook.cast.names
+    best = telling_apart_bits(outlook.table, names.index(name))
+    return (
+        name,
+        *(other for other, bits in zip(names, best, strict=True) if bits < APART_BITS and other != name),
+    )
 
 
-def telling_apart_bits(told: Sequence[Prediction], index: int) -> Floats:
+def telling_apart_bits(table: Floats, index: int) -> Floats:
     """Most that any one check adds to an even bet between candidate ``index`` and each candidate, (C,) in bits.
 
-    The Jensen-Shannon divergence of the two outcomes (J. Lin, IEEE Trans. Inf. Theory 37, 1991, from memory).
+    table: probability of each outcome of each check under each candidate (M, C, K). The Jensen-Shannon divergence of
+    the two outcomes (J. Lin, IEEE Trans. Inf. Theory 37, 1991, from memory).
     """
-    count, draws = told[0].values.shape
-    best = np.zeros(count)
-    even = np.full(count, 1.0 / count)
-    forecast = fresh(count, draws).forecast(told)
-    for m in range(len(told)):
-        table = outcome_table(forecast, m, even)
-        own = table[index]
-        middle = 0.5 * (table + own)
-        bits = 0.5 * _relative(table, middle) + 0.5 * _relative(np.broadcast_to(own, table.shape), middle)
-        best = np.maximum(best, bits)
-    return best
+    own = table[:, index : index + 1]
+    middle = 0.5 * (table + own)
+    bits: Floats = 0.5 * _relative(table, middle) + 0.5 * _relative(np.broadcast_to(own, table.shape), middle)
+    return np.asarray(bits.max(axis=0))
 
 
 def _relative(p: Floats, q: Floats) -> Floats:

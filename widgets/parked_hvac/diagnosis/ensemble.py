@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from parked_hvac.diagnosis.kernel import Floats, effective_draws, log_bell, widths, word_match
-from parked_hvac.diagnosis.prediction import Observed, Prediction, Words
+from parked_hvac.diagnosis.prediction import Observed, Places, Prediction
 from parked_hvac.diagnosis.regression import Past, move
 
 TRUST = 0.7
@@ -21,53 +21,43 @@ _LEAST = 1e-300
 
 @dataclass(frozen=True)
 class Forecast:
-    """M coming readings given the past: draws (nan where a word), width, words (M, C, K); weights (C, K).
+    """M coming readings given the past: draws (nan where a word), width, said (M, C, K); weights (C, K).
 
     K is N before the first number was seen; then 2 N: the draws moved to the past readings, and as they are.
     """
 
     draws: Floats
     width: Floats
-    words: Words
+    said: Places
     weights: Floats
 
 
 @dataclass(frozen=True)
 class Ensemble:
-    """Weights (C, N) of the draws, each row sums to 1, and the readings they have been measured against.
-
-    copies: how many draws may show the same although they stand for one truck.
-    """
+    """Weights (C, N) of the draws, each row sums to 1, and the readings they have been measured against."""
 
     weights: Floats
     past: Past
-    copies: int = 1
 
     def forecast(self, predictions: Sequence[Prediction]) -> Forecast:
         """What each candidate now expects of M coming readings."""
-        values = np.stack([np.where(p.is_number, p.values, np.nan) for p in predictions])
+        values = np.stack([p.values for p in predictions])
         sigma = np.stack([p.sigma for p in predictions])
-        words = np.stack([np.where(p.is_number, "", p.words) for p in predictions])
+        said = np.stack([p.said for p in predictions])
         plain = self._width(values, sigma)
         if self.past.seen.size == 0:
-            return Forecast(values, plain, words, self.weights)
+            return Forecast(values, plain, said, self.weights)
         moved = move(self.past, self.weights, values)
         return Forecast(
             draws=np.concatenate([moved.draws, values], axis=-1),
             width=np.concatenate([self._width(moved.draws, np.hypot(sigma, moved.extra)), plain], axis=-1),
-            words=np.concatenate([words, words], axis=-1),
+            said=np.concatenate([said, said], axis=-1),
             weights=np.concatenate([TRUST * self.weights, (1 - TRUST) * self.weights], axis=-1),
         )
 
     def _width(self, draws: Floats, sigma: Floats) -> Floats:
-        width = widths(draws, np.broadcast_to(self.weights, draws.shape), self.copies)
+        width = widths(draws, np.broadcast_to(self.weights, draws.shape))
         return np.maximum(np.hypot(width, sigma), _SIGMA_FLOOR)
-
-    def taken(self, draws: NDArray[np.intp]) -> Ensemble:
-        """Only some of the draws, as quick stand-ins for all."""
-        weights = self.weights[:, draws]
-        past = replace(self.past, draws=self.past.draws[:, draws])
-        return Ensemble(weights / weights.sum(axis=1, keepdims=True), past)
 
     def of(self, candidates: NDArray[np.intp]) -> Ensemble:
         """Only some of the candidates."""
@@ -88,10 +78,10 @@ class Ensemble:
         return replace(self, weights=weights, past=_remember(self.past, prediction, seen)), log_reading
 
 
-def fresh(candidates: int, draws: int, copies: int = 1) -> Ensemble:
+def fresh(candidates: int, draws: int) -> Ensemble:
     """Equal draws before any reading."""
     past = Past(np.empty((candidates, draws, 0)), np.empty(0), np.empty((candidates, 0)))
-    return Ensemble(np.full((candidates, draws), 1.0 / draws), past, copies)
+    return Ensemble(np.full((candidates, draws), 1.0 / draws), past)
 
 
 def log_sum(log_values: Floats) -> Floats:
@@ -103,15 +93,14 @@ def log_sum(log_values: Floats) -> Floats:
 
 def _log_probability(forecast: Forecast, prediction: Prediction, seen: Observed) -> Floats:
     """Log probability (density for a number) each draw gives to what was seen: (C, N)."""
-    words = forecast.words[0]
-    word = "" if seen.is_number else seen.word
+    said = forecast.said[0]
     # One place more than the words known: what is seen may be new to all candidates.
-    size = len(set(prediction.vocabulary()) | {word}) + 1
+    known = set(np.unique(prediction.said).tolist()) | {prediction.place(seen)}
     many = effective_draws(forecast.weights)[:, None]
-    matches = np.log(word_match(words == word, many, size))
+    matches = np.log(word_match(said == prediction.place(seen), many, len(known) + 1))
     if not seen.is_number:
         return matches
-    number = words == ""
+    number = said == 0
     centre = np.where(number, forecast.draws[0], 0.0)
     bell = log_bell(seen.value - centre, np.where(number, forecast.width[0], 1.0))
     # A draw that shows a word says nothing about the number seen: any number in the range of all draws.
@@ -151,7 +140,7 @@ def _remember(past: Past, prediction: Prediction, seen: Observed) -> Past:
     if not seen.is_number:
         return past
     known = prediction.is_number
-    values = np.where(known, prediction.values, np.nan)
+    values = prediction.values
     sigma = np.where(known, prediction.sigma, 0.0).sum(axis=1) / np.maximum(known.sum(axis=1), 1)
     return Past(
         draws=np.concatenate([past.draws, values[:, :, None]], axis=2),

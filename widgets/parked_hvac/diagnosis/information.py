@@ -74,18 +74,32 @@ def expected_information_bits(forecast: Forecast, weight: Floats) -> Floats:
     return np.asarray(np.maximum(np.array(gains), 0.0))
 
 
-def outcome_table(forecast: Forecast, index: int, weight: Floats) -> Floats:
+def bits_of_tables(tables: Floats, weight: Floats) -> Floats:
+    """Bits each of M checks is expected to add (M,), from tables of outcomes (M, C, K) and probabilities (C,).
+
+    The mutual information of cause and outcome: the entropy of the outcome less what is left of it once the cause is known.
+    """
+    mixed = np.einsum("c,mck->mk", weight, tables)
+    bits: Floats = weight @ _plogp(tables).sum(axis=2).T - _plogp(mixed).sum(axis=1)
+    return np.maximum(bits, 0.0)
+
+
+def _plogp(p: Floats) -> Floats:
+    return p * np.log2(np.where(p > 0, p, 1.0))
+
+
+def outcome_table(forecast: Forecast, index: int, weight: Floats, cells: int = CELLS) -> Floats:
     """Probability of each outcome of one coming reading under each candidate (C, K); words, then cells."""
-    words = forecast.words[index]
+    said = forecast.said[index]
     draws = forecast.draws[index]
-    number = words == ""
-    vocabulary = [w for w in np.unique(words).tolist() if w]
+    number = said == 0
+    vocabulary = np.flatnonzero(np.bincount(said.ravel())[1:]) + 1
     many = effective_draws(forecast.weights)
     size = len(vocabulary) + 2
-    columns = [_word_column(words == w, forecast.weights, many, size) for w in vocabulary]
+    columns = [_word_column(said == w, forecast.weights, many, size) for w in vocabulary.tolist()]
     shares = _word_column(number, forecast.weights, many, size)
     if number.any():
-        edges = _edges(draws, number, forecast.weights, weight)
+        edges = _edges(draws, number, forecast.weights, weight, cells)
         below = share_below(edges, np.where(number, draws, 0.0)[..., None], forecast.width[index][..., None])
         inside = np.diff(
             np.concatenate([np.zeros_like(below[..., :1]), below, np.ones_like(below[..., :1])], axis=-1)
@@ -105,6 +119,12 @@ def outcome_table(forecast: Forecast, index: int, weight: Floats) -> Floats:
     return mixed
 
 
+def likely_causes(probability: Floats, faint: float, least: int) -> NDArray[np.intp]:
+    """Indices of the causes at least ``faint`` probable, and of the likeliest ``least`` in any case; in order."""
+    least_probable = np.sort(probability)[-min(least, probability.size)]
+    return np.flatnonzero(probability >= min(faint, least_probable))
+
+
 def ruled_out(log_likelihood: Floats) -> Flags:
     """Which candidates (C,) the readings speak strongly against, beside the best one."""
     out: Flags = log_likelihood < log_likelihood.max() - np.log(STRONG)
@@ -116,14 +136,14 @@ def _word_column(same: Flags, weights: Floats, many: Floats, size: int) -> Float
     return column
 
 
-def _edges(draws: Floats, number: Flags, weights: Floats, weight: Floats) -> Floats:
+def _edges(draws: Floats, number: Flags, weights: Floats, weight: Floats, cells: int) -> Floats:
     """Borders of the cells: half where all draws lie, half where the draws of likely candidates lie."""
     value = draws[number]
     order = np.argsort(value)
     value = value[order]
     equal = weights[number][order]
     likely = (weights * weight[:, None])[number][order]
-    levels = (np.arange(CELLS // 2) + 0.5) / (CELLS // 2)
+    levels = (np.arange(cells // 2) + 0.5) / (cells // 2)
     parts = []
     for mass in (equal, likely):
         below = np.cumsum(mass) / mass.sum()

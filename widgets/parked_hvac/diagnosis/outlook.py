@@ -3,58 +3,98 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 
+import numpy as np
+
+from parked_hvac.diagnosis.candidates import candidates
 from parked_hvac.diagnosis.cast import Cast
 from parked_hvac.diagnosis.checks import Check, checks
+from parked_hvac.diagnosis.ensemble import fresh
+from parked_hvac.diagnosis.information import outcome_table
+from parked_hvac.diagnosis.kernel import Floats
 from parked_hvac.diagnosis.prediction import Observed, Prediction
-from parked_hvac.diagnosis.predictions import observed, prediction
-from parked_hvac.diagnosis.states import PLUGS, STATES, Stand, all_covers
+from parked_hvac.diagnosis.predictions import COMPANY, Step, observed, prediction
+from parked_hvac.diagnosis.states import PLUGS, STATES, Stand
+from parked_hvac.diagnosis.walk import Walk
 from parked_hvac.instruments import meter
 from parked_hvac.instruments.outcome import Outcome
 from parked_hvac.job.checks import CHECKS
-from parked_hvac.job.order import Order, order_named
+from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
+from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.parameters import Parameters, join
 
-_COMPANY = 12
+DRAWS = 8
+"""Trucks of each candidate: enough to plan with. What a path is worth is then weighed with as many as an attempt."""
+OPENING_S = 240.0
+"""How long the unit runs while the complaint is confirmed."""
+_CELLS = 24
+"""Parts into which the numbers of a check are sorted in the tables; the best ones are weighed finer."""
 
 
-def outcomes(order: Order, trucks: Parameters) -> dict[str, Outcome]:
-    """Outcome of every check by key, each in its state as it is soon after that state was reached."""
-    found: dict[str, Outcome] = {}
+@dataclass(frozen=True)
+class Outlook:
+    """Predictions of every check by key, and their outcomes sorted into a table, before anything was read."""
+
+    cast: Cast
+    told: Mapping[str, Prediction]
+    table: Floats
+    """Probability of each outcome of each check under each candidate, (M, C, K), in the order of ``checks()``."""
+
+
+@lru_cache(maxsize=2)
+def outlook(order: Order) -> Outlook:
+    """Take trucks of all candidates into each state and read every check; kept, as it does not depend on any learner."""
+    cast = Cast(candidates(order.weighed), DRAWS)
+    walk = Walk(order, cast)
+    told: dict[str, Prediction] = {}
     for state in STATES:
-        session = _in_state(order, trucks, state)
+        session = walk.trucks_after(_way_to(state))
         for check in checks():
             if check.state == state:
-                found[check.key] = _read(session, check)
-    return found
+                told[check.key] = prediction(check.verb, _read(session, check), cast)
+    return Outlook(cast, told, _table(cast, [told[check.key] for check in checks()]))
 
 
-def shown(order: Order, truck: Parameters) -> dict[str, Observed]:
-    """What every check shows on one truck, keeping time as many trucks do (see ``predictions.foretell``)."""
-    return {key: observed(outcome) for key, outcome in outcomes(order, join([truck] * _COMPANY)).items()}
+class Answers:
+    """What every check shows on one truck, read when asked for, keeping time as many trucks do."""
+
+    def __init__(self, order: Order, truck: Parameters) -> None:
+        self._order, self._truck = order, join([truck] * COMPANY)
+        self._sessions: dict[str, Session] = {}
+
+    def __getitem__(self, check: Check) -> Observed:
+        """What the check shows, in its state."""
+        if check.state not in self._sessions:
+            session = Session(self._order, self._truck, context=False)
+            session.open_covers.update(catalogue().covers)
+            for step in _way_to(check.state):
+                session.apply(step.verb, step.arguments)
+            self._sessions[check.state] = session
+        return observed(_read(self._sessions[check.state], check))
 
 
-@lru_cache(maxsize=4)
-def outlook(order_id: str, cast: Cast) -> Mapping[str, Prediction]:
-    """Predictions of every check by key; kept, as they do not depend on any learner."""
-    verbs = {check.key: check.verb for check in checks()}
-    found = outcomes(order_named(order_id), cast.trucks())
-    return {key: prediction(verbs[key], outcome, cast) for key, outcome in found.items()}
+def _table(cast: Cast, told: list[Prediction]) -> Floats:
+    even = np.full(len(cast.among), 1.0 / len(cast.among))
+    unread = fresh(len(cast.among), cast.count)
+    tables = [outcome_table(unread.forecast([one]), 0, even, _CELLS) for one in told]
+    whole = np.zeros((len(tables), len(cast.among), max(table.shape[1] for table in tables)))
+    for m, table in enumerate(tables):
+        whole[m, :, : table.shape[1]] = table
+    return whole
 
 
-def _in_state(order: Order, trucks: Parameters, state: str) -> Session:
-    session = Session(order, trucks, context=False)
-    # Covers only decide what can be reached, so that they take no time here.
-    session.open_covers.update(all_covers())
-    stand = Stand(open_covers=frozenset(all_covers())).ready_for(
-        state, (), PLUGS if STATES[state].dead else ()
-    )
-    for verb, arguments in stand.actions:
-        if verb != "prepare":
-            session.apply(verb, arguments)
-    return session
+def _way_to(state: str) -> list[Step]:
+    """Into a state, after the unit was run to confirm the complaint: no other check comes before that.
+
+    Covers only decide what can be reached, so that they are off here and take no time.
+    """
+    stand = Stand(open_covers=frozenset(catalogue().covers)).ready_for("parked", ()).after(OPENING_S)
+    stand = stand.ready_for(state, (), PLUGS if STATES[state].dead else ())
+    ways = [action for action in stand.actions if action[0] != "prepare"]
+    return [Step(n, verb, arguments) for n, (verb, arguments) in enumerate(ways, 1)]
 
 
 def _read(session: Session, check: Check) -> Outcome:

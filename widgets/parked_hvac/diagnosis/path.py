@@ -8,21 +8,29 @@ person prepared, meter proved, complaint confirmed.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 
-from parked_hvac.diagnosis.cast import Cast
 from parked_hvac.diagnosis.checks import Check, checks
 from parked_hvac.diagnosis.ensemble import Ensemble
-from parked_hvac.diagnosis.information import entropy_bits, expected_information_bits
+from parked_hvac.diagnosis.information import (
+    bits_of_tables,
+    entropy_bits,
+    expected_information_bits,
+    likely_causes,
+)
 from parked_hvac.diagnosis.kernel import Floats
 from parked_hvac.diagnosis.labour_time import minutes_of
+from parked_hvac.diagnosis.outlook import Answers, Outlook
 from parked_hvac.diagnosis.posterior import Evidence, no_evidence
 from parked_hvac.diagnosis.prediction import Observed, Prediction
 from parked_hvac.diagnosis.states import Action, Stand
 
+BEFORE: tuple[Action, ...] = (("prepare", {"step": "chock_wheels"}), ("prove_meter", {}))
+"""What comes before everything else."""
 MOST_CHECKS = 30
 LEAST_BITS = 0.05
 """A check that promises less is not taken: with a few draws so little cannot be told from chance."""
@@ -32,6 +40,8 @@ _FAINT = 0.002
 """Causes less probable than this do not decide which check comes next ..."""
 _LEAST_CAUSES = 8
 """... unless fewer than these would be left."""
+_SIEVED = 20
+"""So many checks that tell most per minute, and as many that tell most, are weighed with all that was read before."""
 
 
 @dataclass(frozen=True)
@@ -80,7 +90,6 @@ class Path:
 class Place:
     """Where a search stands: what is known, and how the truck stands."""
 
-    cast: Cast
     ensemble: Ensemble
     evidence: Evidence
     stand: Stand = field(default_factory=Stand)
@@ -89,24 +98,18 @@ class Place:
 class Search:
     """Looks for the path on the truck that answers so, one check after the other."""
 
-    def __init__(
-        self,
-        cast: Cast,
-        outlook: Mapping[str, Prediction],
-        answers: Mapping[str, Observed],
-        alike: Sequence[int],
-    ) -> None:
+    def __init__(self, outlook: Outlook, answers: Answers, alike: Sequence[int]) -> None:
         """Begin with the opening. alike: indices of the candidates whose joint probability decides."""
         self._outlook, self._answers, self._alike = outlook, answers, list(alike)
-        self._quick = {key: told.taken(cast.own) for key, told in outlook.items()}
-        self._place = Place(cast, cast.unread, no_evidence(cast.prior))
+        ready = Stand(prepared=frozenset({"chock_wheels"}))
+        self._place = Place(outlook.cast.unread, no_evidence(outlook.cast.prior), ready)
         self._taken: set[str] = set()
         self._legs: list[Leg] = []
         for check in opening():
             self._go(check)
         first = self._legs[0]
-        minutes = first.minutes + minutes_of("prove_meter", {})
-        self._legs[0] = replace(first, actions=(("prove_meter", {}), *first.actions), minutes=minutes)
+        minutes = first.minutes + sum(minutes_of(verb, arguments) for verb, arguments in BEFORE)
+        self._legs[0] = replace(first, actions=(*BEFORE, *first.actions), minutes=minutes)
 
     @property
     def path(self) -> Path:
@@ -115,11 +118,11 @@ class Search:
 
     @property
     def certainty(self) -> float:
-        """Probability of the causes that decide, as the search's few draws have it."""
+        """Probability of the causes that decide, as the search has it."""
         return float(self._place.evidence.posterior[self._alike].sum())
 
     def believe(self, posterior: Floats) -> None:
-        """Go on from these probabilities (C,), found with more draws than the search has."""
+        """Go on from these probabilities (C,), found by really taking the path."""
         self._place = replace(self._place, evidence=no_evidence(np.maximum(posterior, 1e-12)))
 
     def until(self, goal: float) -> None:
@@ -131,32 +134,44 @@ class Search:
         """Take the best next check; False where none is worth taking."""
         if len(self._taken) >= MOST_CHECKS:
             return False
-        choices = next_checks(self._place, self._quick, self._taken, most=1)
+        choices = next_checks(self._outlook, self._place, self._taken, most=1)
         if choices:
             self._go(choices[0].check)
         return bool(choices)
 
     def _go(self, check: Check) -> None:
-        self._place, leg = _take(self._place, check, self._outlook[check.key], self._answers[check.key])
+        self._place, leg = _take(self._place, check, self._outlook.told[check.key], self._answers[check])
         self._legs.append(leg)
         self._taken.add(check.key)
 
 
 def next_checks(
-    place: Place, quick: Mapping[str, Prediction], taken: set[str], most: int = 5
+    outlook: Outlook, place: Place, taken: Collection[str] = (), most: int = 5
 ) -> tuple[Choice, ...]:
-    """The checks that promise most information per minute from here, best first; quick: own draws of the outlook."""
-    open_checks = [check for check in checks() if check.key not in taken]
+    """The checks that promise most information per minute from here, best first.
+
+    All are sieved by what they tell of the causes left, past readings left aside; those on top are then weighed with them.
+    """
     posterior = place.evidence.posterior
-    causes = np.flatnonzero(posterior >= min(_FAINT, np.sort(posterior)[-min(_LEAST_CAUSES, posterior.size)]))
-    ensemble = place.ensemble.taken(place.cast.own).of(causes)
-    forecast = ensemble.forecast([quick[check.key].of(causes) for check in open_checks])
-    bits = expected_information_bits(forecast, posterior[causes] / posterior[causes].sum())
-    choices = [
-        Choice(
-            check, float(bit), _minutes(_ready(place.stand, check).actions[len(place.stand.actions) :], check)
+    causes = likely_causes(posterior, _FAINT, _LEAST_CAUSES)
+    weight = posterior[causes] / posterior[causes].sum()
+    minutes = np.array([_minutes_from(place.stand, check) for check in checks()])
+    new = np.array([check.key not in taken for check in checks()])
+    rough = np.where(new, bits_of_tables(outlook.table[:, causes], weight), 0.0)
+    sieved = np.unique(
+        np.concatenate(
+            [np.argsort(-rough / (minutes + _OVERHEAD_MIN))[:_SIEVED], np.argsort(-rough)[:_SIEVED]]
         )
-        for check, bit in zip(open_checks, bits, strict=True)
+    )
+    sieved = sieved[new[sieved]]
+    open_checks = [checks()[m] for m in sieved]
+    forecast = place.ensemble.of(causes).forecast(
+        [outlook.told[check.key].of(causes) for check in open_checks]
+    )
+    bits = expected_information_bits(forecast, weight)
+    choices = [
+        Choice(check, float(bit), float(minutes[m]))
+        for check, bit, m in zip(open_checks, bits, sieved, strict=True)
         if bit >= LEAST_BITS
     ]
     return tuple(sorted(choices, key=lambda choice: -choice.bits_per_minute)[:most])
@@ -182,11 +197,23 @@ def _take(place: Place, check: Check, prediction: Prediction, answer: Observed) 
         entropy_bits=entropy_bits(evidence.posterior),
         posterior=evidence.posterior,
     )
-    return Place(place.cast, ensemble, evidence, stand), leg
+    return Place(ensemble, evidence, stand), leg
 
 
 def _ready(stand: Stand, check: Check) -> Stand:
     return stand.ready_for(check.state, check.covers, check.plugs)
+
+
+def _minutes_from(stand: Stand, check: Check) -> float:
+    """Minutes of a check with the preparation it needs from here."""
+    way = _way(stand.bare, check.state, check.covers, check.plugs)
+    return way + max(minutes_of(check.verb, check.arguments), 0.1)
+
+
+@lru_cache(maxsize=4096)
+def _way(stand: Stand, state: str, covers: tuple[str, ...], plugs: tuple[str, ...]) -> float:
+    actions = stand.ready_for(state, covers, plugs).actions
+    return sum(minutes_of(verb, arguments) for verb, arguments in actions)
 
 
 def _minutes(actions: Sequence[Action], check: Check) -> float:

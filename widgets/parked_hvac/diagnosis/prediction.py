@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Words = NDArray[np.str_]
+Places = NDArray[np.int32]
 
 
 @dataclass(frozen=True)
@@ -27,39 +28,56 @@ class Observed:
 
 @dataclass(frozen=True)
 class Prediction:
-    """One reading foretold: values (C, N) nan where a draw shows a word, words (C, N), sigma (C, N).
+    """One reading foretold for C candidates with N draws each.
 
-    C candidates with N draws each; sigma is the scatter of the instrument, in the reading's unit.
+    values (C, N): nan where a draw shows a word; said (C, N): 0 where it shows a number, else the place of its word in
+    the vocabulary, whose first place is empty; sigma (C, N): scatter of the instrument, in the reading's unit.
     """
 
     values: Floats
-    words: Words
+    said: Places
     sigma: Floats
+    vocabulary: tuple[str, ...] = ("",)
 
     def __post_init__(self) -> None:
-        if not self.values.shape == self.words.shape == self.sigma.shape or self.values.ndim != 2:
+        if not self.values.shape == self.said.shape == self.sigma.shape or self.values.ndim != 2:
             raise ValueError(
-                f"values {self.values.shape}, words {self.words.shape} and sigma {self.sigma.shape} differ; "
+                f"values {self.values.shape}, words {self.said.shape} and sigma {self.sigma.shape} differ; "
                 "give three arrays of candidates by draws."
             )
 
     @property
     def is_number(self) -> NDArray[np.bool_]:
         """(C, N): where a draw shows a number."""
-        number: NDArray[np.bool_] = (self.words == "") & np.isfinite(self.values)
+        number: NDArray[np.bool_] = self.said == 0
         return number
 
-    def taken(self, draws: NDArray[np.intp]) -> Prediction:
-        """Only some of the draws."""
-        return Prediction(self.values[:, draws], self.words[:, draws], self.sigma[:, draws])
+    @property
+    def words(self) -> Words:
+        """The words themselves (C, N), '' for a number."""
+        return np.asarray(self.vocabulary)[self.said]
+
+    def place(self, seen: Observed) -> int:
+        """Place of what was seen in the vocabulary; one past its end for a word no draw shows."""
+        if seen.is_number:
+            return 0
+        return self.vocabulary.index(seen.word) if seen.word in self.vocabulary[1:] else len(self.vocabulary)
 
     def of(self, candidates: NDArray[np.intp]) -> Prediction:
         """Only some of the candidates."""
-        return Prediction(self.values[candidates], self.words[candidates], self.sigma[candidates])
+        return Prediction(
+            self.values[candidates], self.said[candidates], self.sigma[candidates], self.vocabulary
+        )
 
-    def vocabulary(self) -> tuple[str, ...]:
-        """Every word some draw shows, sorted; '' stands for 'a number' where some draw shows one."""
-        found = set(np.unique(self.words[~self.is_number]).tolist())
-        if self.is_number.any():
-            found.add("")
-        return tuple(sorted(found))
+
+def foretelling(values: Floats, words: Words, sigma: Floats) -> Prediction:
+    """A prediction from values (C, N), words (C, N), '' where a number stands, and sigma (C, N)."""
+    if values.shape != words.shape:
+        raise ValueError(f"values {values.shape} and words {words.shape} differ; give arrays of one shape.")
+    number = (words == "") & np.isfinite(values)
+    if number.all():
+        return Prediction(values, np.zeros(values.shape, dtype=np.int32), sigma)
+    found, place = np.unique(words[~number], return_inverse=True)
+    said = np.zeros(values.shape, dtype=np.int32)
+    said[~number] = place + 1
+    return Prediction(np.where(number, values, np.nan), said, sigma, ("", *found.tolist()))

@@ -1,4 +1,4 @@
-"""What every draw of every candidate shows when the learner's own actions are done to it."""
+"""Readings of trucks as the judge compares them: what the candidates show, and what the learner's truck shows."""
 
 from __future__ import annotations
 
@@ -8,14 +8,15 @@ from typing import Any
 
 import numpy as np
 
-from parked_hvac.diagnosis.candidates import NOTHING
 from parked_hvac.diagnosis.cast import Cast
-from parked_hvac.diagnosis.prediction import Observed, Prediction
+from parked_hvac.diagnosis.prediction import Observed, Prediction, foretelling
 from parked_hvac.instruments.outcome import Outcome
 from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
 from parked_hvac.rig.parameters import Parameters, join
 
+COMPANY = 12
+"""So many equal trucks keep time as the judge's many do."""
 _OWN_METER = frozenset({"measure", "prove_meter", "touch_leads"})
 
 
@@ -28,35 +29,26 @@ class Step:
     arguments: Mapping[str, Any]
 
 
-@dataclass(frozen=True)
-class Foretold:
-    """What the candidates show at each reading, by step number, and what the learner's truck shows among them."""
+def prediction(verb: str, outcome: Outcome, cast: Cast) -> Prediction:
+    """An instrument's outcome on all trucks of a cast as a prediction."""
+    shape = (len(cast.among), cast.count)
+    sigma = scatter(verb, outcome)
+    return foretelling(outcome.values.reshape(shape), outcome.words.reshape(shape), sigma.reshape(shape))
 
-    told: Mapping[int, Prediction]
-    seen: Mapping[int, Observed]
 
-
-def foretell(order: Order, steps: Sequence[Step], cast: Cast, truck: Parameters) -> Foretold:
-    """Take the steps on all trucks of a cast and on the learner's truck (one draw), side by side.
+def answers(order: Order, steps: Sequence[Step], truck: Parameters) -> dict[int, Observed]:
+    """What a truck (one draw) shows at each reading of the steps, by step number, keeping time as many trucks do.
 
     Many trucks keep time in coarser steps than one, so that a voltage that creeps, or a compressor that cycles, may
-    stand elsewhere at the same minute. The learner's truck therefore runs with the others, and is compared with them as
-    it stands there.
+    stand elsewhere at the same minute.
     """
-    session = Session(order, join([cast.trucks(), truck]), context=False)
-    told, seen = {}, {}
+    session = Session(order, join([truck] * COMPANY), context=False)
+    seen = {}
     for step in steps:
         event = session.apply(step.verb, step.arguments)
         if event.reading is not None:
-            told[step.n] = prediction(step.verb, event.reading, cast)
-            seen[step.n] = observed(event.reading, -1)
-    return Foretold(told, seen)
-
-
-def prediction(verb: str, outcome: Outcome, cast: Cast) -> Prediction:
-    """An instrument's outcome on all trucks of a cast as a prediction."""
-    nothing = [candidate.name for candidate in cast.among].index(NOTHING)
-    return cast.prediction(outcome.values, outcome.words, scatter(verb, outcome), nothing)
+            seen[step.n] = observed(event.reading)
+    return seen
 
 
 def scatter(verb: str, outcome: Outcome) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:

@@ -5,24 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from parked_hvac.diagnosis.analysis import Analysis, analyse
-from parked_hvac.diagnosis.candidates import candidates
-from parked_hvac.diagnosis.cast import Cast
 from parked_hvac.diagnosis.classes import alike
-from parked_hvac.diagnosis.outlook import outlook, shown
+from parked_hvac.diagnosis.outlook import Answers, outlook
 from parked_hvac.diagnosis.path import Path, Search
-from parked_hvac.diagnosis.predictions import Step
+from parked_hvac.diagnosis.predictions import Step, answers
 from parked_hvac.diagnosis.states import Action
+from parked_hvac.diagnosis.walk import Walk, walk_of
 from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
 from parked_hvac.rig.parameters import Parameters
 
-SCOUTS = 6
-SOUND = 12
 GOAL = 0.95
-"""What the search aims at with its few draws ..."""
+"""What the search aims at ..."""
 CERTAIN = 0.9
-"""... so that the cause is this probable when the path is weighed with many."""
-ROUNDS = 5
+"""... so that the cause is this probable when the path is really taken."""
+ROUNDS = 4
 
 
 @dataclass(frozen=True)
@@ -46,16 +43,15 @@ class Solution:
 def solution(order: Order, cause: str, truck: Parameters) -> Solution:
     """Find the best path for a truck (one draw) with a known cause, and take it.
 
-    The search has few draws of each cause; so the path is taken on the truck and weighed with many, and made longer while
-    the cause is not certain then.
+    The search reads all checks of a state at one moment; so the path is then taken on the truck, minute by minute, and made
+    longer while the cause is not certain then.
     """
-    cast = Cast(candidates(order.causes), SCOUTS, SOUND)
-    foretold = outlook(order.id, cast)
-    same = alike(cast, foretold, cause)
-    names = [candidate.name for candidate in cast.among]
-    search = Search(cast, foretold, shown(order, truck), [names.index(name) for name in same])
+    walk = walk_of(order)
+    foretold = outlook(order)
+    same = alike(foretold, cause)
+    search = Search(foretold, Answers(order, truck), [walk.cast.names.index(name) for name in same])
     search.until(GOAL)
-    found = _taken(order, truck, search.path, same)
+    found = _taken(walk, truck, search.path, same)
     for _ in range(1, ROUNDS):
         if found.certainty >= CERTAIN:
             break
@@ -63,19 +59,19 @@ def solution(order: Order, cause: str, truck: Parameters) -> Solution:
         if not search.one_more():
             break
         search.until(GOAL)
-        longer = _taken(order, truck, search.path, same)
+        longer = _taken(walk, truck, search.path, same)
         # A path that leads astray must not become the measure for others.
         found = longer if longer.certainty >= found.certainty else found
     return found
 
 
-def _taken(order: Order, truck: Parameters, path: Path, same: tuple[str, ...]) -> Solution:
-    session = Session(order, truck, context=False)
+def _taken(walk: Walk, truck: Parameters, path: Path, same: tuple[str, ...]) -> Solution:
+    session = Session(walk.order, truck, context=False)
     steps, displays = [], []
     for n, (verb, arguments) in enumerate(path.actions, 1):
         steps.append(Step(n, verb, arguments))
         event = session.apply(verb, arguments)
         if event.reading is not None:
             displays.append(event.reading.display[0])
-    analysis = analyse(order, steps, truck)
+    analysis = analyse(walk, steps, answers(walk.order, steps, truck))
     return Solution(same, path, path.actions, session.minutes, analysis, tuple(displays))

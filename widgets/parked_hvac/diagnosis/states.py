@@ -6,8 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from parked_hvac.rig.catalogue import catalogue
-
 Action = tuple[str, Mapping[str, Any]]
 
 BLOWER = 5
@@ -78,6 +76,15 @@ class Stand:
                 stand = stand._did(("part_connector", {"connector": plug}), parted=stand.parted | {plug})
         return stand._switched(state)
 
+    @property
+    def bare(self) -> Stand:
+        """The same stand without the actions that led to it."""
+        return replace(self, actions=())
+
+    def after(self, seconds: float) -> Stand:
+        """The stand after waiting in the same state."""
+        return self._did(("wait", {"seconds": seconds}))
+
     def _did(self, *actions: Action, **change: Any) -> Stand:
         return replace(self, actions=(*self.actions, *actions), **change)
 
@@ -126,8 +133,3 @@ class Stand:
         if then.cooling and not now.cooling:
             stand = stand._did(("switch_parked_cooling", {"on": True}))
         return stand._did(("wait", {"seconds": then.settle_s}), state=state)
-
-
-def all_covers() -> tuple[str, ...]:
-    """Every cover of the truck."""
-    return tuple(catalogue().covers)

@@ -19,6 +19,9 @@ from parked_hvac.tables import nearest
 
 Value = str | bool | int | float
 VERDICTS = ("in_spec", "out_of_spec", "tells_nothing")
+AND = " + "
+"""Stands between two causes that are named together."""
+MOST_CAUSES = 2
 LONGEST_TEXT = 2000
 LONGEST_WAIT_S = 8 * 3600.0
 
@@ -28,7 +31,7 @@ class Argument:
     """One argument: its type, and the allowed names or the lowest and highest number."""
 
     name: str
-    type: str  # "name", "text", "flag", "whole" or "number"
+    type: str  # "name", "causes" (one name, or two with ' + ' between), "text", "flag", "whole" or "number"
     names: tuple[str, ...] = ()
     low: float | None = None
     high: float | None = None
@@ -205,7 +208,12 @@ def actions() -> dict[str, Action]:
             fixed["judge"],
             "Judge a reading by the spec sheet.",
         ),
-        Action("conclude", _name("cause", faults()), fixed["conclude"], "Name the cause."),
+        Action(
+            "conclude",
+            (Argument("cause", "causes", tuple(faults())),),
+            fixed["conclude"],
+            "Name the cause, or two causes: 'A + B'.",
+        ),
         Action("repair", _name("fault", faults()), "by fault", "Carry out a repair.", "repair"),
         Action(
             "write_up",
@@ -247,6 +255,8 @@ def _value(verb: str, argument: Argument, given: Any) -> Value:
         return int(_within(verb, argument, given))
     if argument.type == "number" and isinstance(given, (int, float)) and not isinstance(given, bool):
         return float(_within(verb, argument, given))
+    if argument.type == "causes" and isinstance(given, str):
+        return _causes(argument, given)
     if argument.type in ("name", "text") and isinstance(given, str):
         return _named(argument, given) if argument.type == "name" else _text(verb, argument, given)
     raise Refused(f"{verb} cannot take {argument.name} = {_short(given)}: {_allowed(argument)}")
@@ -266,6 +276,18 @@ def _named(argument: Argument, given: str) -> str:
     return given
 
 
+def _causes(argument: Argument, given: str) -> str:
+    """One cause, or two in the order of the alphabet, so that the order of naming makes no difference."""
+    parts = sorted({_named(argument, part) for part in given.split(AND)})
+    if len(parts) > MOST_CAUSES:
+        raise Refused(
+            f"{len(parts)} causes are named: name at most {MOST_CAUSES}, those your readings prove."
+        )
+    if len(parts) > 1 and "nothing_wrong" in parts:
+        raise Refused("'Nothing wrong' cannot stand beside a cause: name one or the other.")
+    return AND.join(parts)
+
+
 def _text(verb: str, argument: Argument, given: str) -> str:
     if len(given) > LONGEST_TEXT:
         raise Refused(f"{argument.name} has {len(given)} characters: {_allowed(argument)}")
@@ -282,7 +304,7 @@ def _allowed(argument: Argument) -> str:
         return "give true or false."
     if argument.type == "text":
         return f"give a text of 1 to {LONGEST_TEXT} characters."
-    if argument.type == "name":
+    if argument.type in ("name", "causes"):
         shown = ", ".join(argument.names[:12])
         return f"choose one of {shown}{' …' if len(argument.names) > 12 else '.'}"
     whole = "whole number" if argument.type == "whole" else "number"

@@ -203,6 +203,9 @@ class Attempt:
         if event.reading is None:
             return None
         number = float(event.reading.values[0])
+        leads = self._session.leads
+        if verb == "measure" and leads is not None:  # the learner may have named none and read where they lie
+            given = {"function": leads.function, "red": leads.red, "black": leads.black}
         return Reading(
             id=f"r{len(self.readings) + 1}",
             n=len(self.entries) + 1,

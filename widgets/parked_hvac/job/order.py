@@ -13,6 +13,7 @@ from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.faults import faults
 from parked_hvac.tables import DataError, nearest, read_table
 
+NOTHING_WRONG = "nothing_wrong"
 _LIMITS = (
     ("outside_C", -40.0, 55.0),
     ("relative_humidity", 0.0, 1.0),
@@ -47,11 +48,30 @@ class Order(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     conditions: Conditions
     skills: tuple[str, ...]
     meter: MeterInHand | None = None
+    also: tuple[tuple[str, ...], ...] = ()
+    """Groups that no truck has and that the judge weighs all the same: else one half of a pair would give the other away."""
+    deal: str = ""
+    """Orders with the same word here are dealt together: each learner finds one fault in one of them, two in another and
+    none in the third, and which is which is the learner's own."""
 
     @property
     def causes(self) -> tuple[tuple[str, ...], ...]:
-        """The pool as groups of fault ids, most of one."""
-        return tuple((entry,) if isinstance(entry, str) else entry for entry in self.pool)
+        """The pool as groups of fault ids, most of one; a group in the order of the alphabet, as conclusions are."""
+        return tuple((entry,) if isinstance(entry, str) else tuple(sorted(entry)) for entry in self.pool)
+
+    @property
+    def weighed(self) -> tuple[tuple[str, ...], ...]:
+        """The groups that the judge weighs: those of the pool, and those that might be."""
+        return (*self.causes, *(tuple(sorted(group)) for group in self.also))
+
+
+KINDS = ("one", "two", "none")
+"""How many faults a truck can have."""
+
+
+def kind_of(group: tuple[str, ...]) -> str:
+    """Which of KINDS a group of the pool is."""
+    return "none" if group == (NOTHING_WRONG,) else KINDS[min(len(group), 2) - 1]
 
 
 @cache
@@ -75,7 +95,7 @@ def _read(stem: str) -> Order:
         raise DataError(f"{path.name}: the order calls itself {order.id!r}; give file and id the same name.")
     if not order.pool:
         raise DataError(f"{path.name}: the pool is empty; name at least one fault.")
-    for cause in (fault for group in order.causes for fault in group):
+    for cause in (fault for group in order.weighed for fault in group):
         if cause not in faults():
             raise DataError(f"{path.name}: the pool names {cause!r}; {nearest(cause, faults())}")
     for skill in order.skills:
@@ -86,6 +106,10 @@ def _read(stem: str) -> Order:
             raise DataError(
                 f"{path.name}: {field} is {getattr(order.conditions, field)}; give {low} to {high}."
             )
+    if order.deal and {kind_of(group) for group in order.causes} != set(KINDS):
+        raise DataError(
+            f"{path.name}: it is dealt, so its pool needs one fault, two and none: {', '.join(KINDS)}."
+        )
     if order.conditions.curtains not in ("closed", "open"):
         raise DataError(f"{path.name}: curtains are {order.conditions.curtains!r}; give 'closed' or 'open'.")
     if not 1 <= order.difficulty <= 5:

@@ -11,13 +11,14 @@ import base64
 import hashlib
 import hmac
 import re
+from itertools import permutations
 from pathlib import Path
 
 import msgspec
 from cryptography.fernet import Fernet, InvalidToken
 
 from parked_hvac.job.errors import NOT_DECODABLE, AttemptError, OrderError
-from parked_hvac.job.order import Order
+from parked_hvac.job.order import KINDS, Order, kind_of, orders
 
 SELF_STUDY = "self-study"
 """Learner of an attempt outside any class."""
@@ -56,10 +57,20 @@ def draw_ticket(order: Order, learner: str, class_key: bytes | str | None = None
     check_learner(learner)
     key = SELF_STUDY_KEY if class_key is None else _as_bytes(class_key)
     digest = hmac.new(key, f"{order.id}|{learner}".encode(), hashlib.sha256).digest()
-    causes = order.causes
+    causes = _dealt(order, learner, key) if order.deal else order.causes
     chosen = causes[int.from_bytes(digest[:8], "big") % len(causes)]
     # 63 bits, so that any JSON reader keeps the number whole as an integer.
     return Ticket(order.id, learner, chosen, int.from_bytes(digest[8:16], "big") >> 1)
+
+
+def _dealt(order: Order, learner: str, key: bytes) -> tuple[tuple[str, ...], ...]:
+    """The groups of the pool of the kind that this learner was dealt for this order."""
+    hand = sorted(other.id for other in orders().values() if other.deal == order.deal)
+    digest = hmac.new(key, f"deal {order.deal}|{learner}".encode(), hashlib.sha256).digest()
+    turns = list(permutations(KINDS))
+    kinds = turns[int.from_bytes(digest[:8], "big") % len(turns)]
+    kind = kinds[hand.index(order.id) % len(KINDS)]
+    return tuple(group for group in order.causes if kind_of(group) == kind)
 
 
 def seal(ticket: Ticket) -> str:

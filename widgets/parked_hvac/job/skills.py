@@ -15,6 +15,8 @@ class Skill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     title: str
     text: str
+    sheet: tuple[str, ...] = ()
+    """Sections of the spec sheet that it is about, or 'SECTION, STATE' where they share one."""
 
 
 @cache

@@ -17,7 +17,7 @@ from parked_hvac.job.labour import labour
 from parked_hvac.job.mend import mended, renewed_batteries
 from parked_hvac.job.session import Done, Leads
 from parked_hvac.rig.catalogue import catalogue
-from parked_hvac.rig.faults import faults
+from parked_hvac.rig.faults import faults, title_of
 
 if TYPE_CHECKING:
     from parked_hvac.job.session import Session
@@ -202,7 +202,7 @@ def repair(session: Session, given: Given) -> Done:
 def conclude(session: Session, given: Given) -> Done:
     """Name the cause."""
     session.concluded = given["cause"]
-    return Done(labour().verbs["conclude"], f"Concluded: {faults()[given['cause']].title}.")
+    return Done(labour().verbs["conclude"], f"Concluded: {title_of(given['cause'])}.")
 
 
 def judge(session: Session, given: Given) -> Done:

@@ -78,6 +78,11 @@ def fault(name: str) -> Fault:
         raise DataError(f"No fault is called {name!r}; {nearest(name, faults())}") from None
 
 
+def title_of(cause: str) -> str:
+    """Title of a cause, or of causes with ' + ' between."""
+    return " and ".join(fault(name).title for name in cause.split(" + "))
+
+
 def draw_parameters(
     fault_ids: Sequence[str], batch: int, generator: np.random.Generator, pick: str | None = None
 ) -> Parameters:

@@ -8,7 +8,7 @@ function row(view, one) {
     h("th", { scope: "row" }, String(one.number)),
     h("td", { class: "ph-figure" }, one.minute),
     h("td", {}, one.label, h("span", { class: "ph-soft" }, ` · ${one.state}`)),
-    h("td", { class: "ph-figure reading" }, one.display),
+    h("td", { class: `ph-figure reading${one.display.length > 24 ? "" : " short"}` }, one.display),
     h("td", { class: "verdict" }, choice(`Verdict on reading ${one.number}`, one.verdict, view.fixed.verdicts, (verdict) => ({ do: "act", verb: "judge", reading: one.id, verdict })),
       open ? h("span", { class: "ph-judge" }, " ← judge it") : null),
   );

@@ -26,7 +26,8 @@ function matches(one, wanted) {
 function causes(view, local) {
   const found = view.fixed.causes.filter((one) => matches(one, local.search ?? ""));
   const families = [...new Set(found.map((one) => one.family))];
-  const picked = local.picked ?? view.chosen;
+  const { first, picked } = chosen(view, local);
+  const both = [...new Set([first, picked])].filter(Boolean);
   return [
     h("p", {}, view.question),
     view.caution ? h("p", { class: "ph-caution", role: "note" }, h("b", {}, "Caution "), view.caution) : null,
@@ -40,11 +41,23 @@ function causes(view, local) {
             h("input", { ...QUIET, type: "radio", name: `ph-cause-${local.id}`, value: one.id, "data-cause": one.id, "data-checked": String(one.id === picked) }),
             h("span", {}, one.title), one.component ? h("span", { class: "ph-soft" }, ` ${one.component}`) : null))))),
     h("div", { class: "ph-row ph-foot" },
-      button(picked ? `${view.go}: ${title(view, picked)}` : view.go, { do: "act", verb: view.verb, [view.argument]: picked ?? "" }, {
-        kind: "main", key: "go", off: picked ? null : "Pick one from the list first.",
+      button([view.go, both.map((id) => title(view, id)).join(" and ")].filter(Boolean).join(": "), { do: "act", verb: view.verb, [view.argument]: both.join(view.and) }, {
+        kind: "main", key: "go", off: both.length ? null : "Pick one from the list first.",
       }),
+      view.and && picked && !first ? h("button", { type: "button", class: "ph-button", ...QUIET, "data-key": "second", "data-second": picked }, "Add a second cause …") : null,
+      first ? h("button", { type: "button", class: "ph-button", ...QUIET, "data-key": "only", "data-second": "" }, "Only one cause") : null,
+      first && !picked ? h("span", { role: "status" }, "Now pick the second cause.") : null,
       view.note ? h("span", { class: "ph-soft" }, view.note) : null),
   ];
+}
+
+/** The causes picked here, or else those on the card: a first one only where there are two. */
+function chosen(view, local) {
+  const kept = (view.chosen ?? "").split(view.and).filter(Boolean);
+  return {
+    first: local.first === undefined ? kept.at(-2) ?? null : local.first,
+    picked: local.picked === undefined ? kept.at(-1) ?? null : local.picked,
+  };
 }
 
 function title(view, id) {
@@ -90,7 +103,7 @@ function draw(view, local) {
   ];
 }
 
-function listen(box, { send, redraw, local }) {
+function listen(box, { send, redraw, local, view }) {
   box.addEventListener("input", (event) => {
     if (!event.target.dataset.search) return;
     local.search = event.target.value;
@@ -99,6 +112,14 @@ function listen(box, { send, redraw, local }) {
   box.addEventListener("change", (event) => {
     if (!event.target.dataset.cause) return;
     local.picked = event.target.value;
+    redraw();
+  });
+  box.addEventListener("click", (event) => {
+    const second = event.target.closest("[data-second]");
+    if (!second) return;
+    const { first, picked } = chosen(view(), local);
+    local.first = second.dataset.second || null;
+    local.picked = local.first ? null : picked ?? first;
     redraw();
   });
   box.addEventListener("click", (event) => {
@@ -123,7 +144,8 @@ function after(box, view, local) {
   if (view.open === local.open) return;
   if (view.open) {
     if (!local.open) local.from = root.activeElement;
-    local.picked = null;
+    local.first = undefined;
+    local.picked = undefined;
     local.search = "";
     for (const field of box.querySelectorAll("[data-field]")) field.value = view.texts?.[field.dataset.field] ?? "";
     if (local.drawn) box.querySelector("[data-heading]")?.focus();

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from parked_hvac.bench.items import choice, items, number, verdict
@@ -115,14 +116,19 @@ def lie_plot(fault: str = "nothing_wrong") -> Plot:
     minutes: list[float] = []
     air: list[float] = []
     believed: list[float] = []
-    for minute in range(1, _MINUTES + 1):
-        truck.advance(60.0)
-        minutes.append(float(minute))
+    for half in range(1, 2 * _MINUTES + 1):
+        truck.advance(30.0)
+        minutes.append(half / 2)
         air.append(float(truck.climate.bunk_C[0]))
         believed.append(float(truck.live("bunk_C")[0]))
     title = {name: words for words, name in _LIES}[fault]
-    shown = {"air in the bunk": air, "what K0 believes": believed, "set": [_WANTED_C] * _MINUTES}
-    return over_time(minutes, shown, "°C", f"{title[0].upper()}{title[1:]}")
+    title = f"{title[0].upper()}{title[1:]}"
+    shown = {"air in the bunk": air, "what K0 believes": believed, "set": [_WANTED_C] * len(minutes)}
+    words = (
+        f"{title}. {_WANTED_C:g} °C is set. After {_MINUTES} minutes the air in the bunk has {air[-1]:.1f} °C, "
+        f"and K0 believes {believed[-1]:.1f} °C."
+    )
+    return replace(over_time(minutes, shown, "°C", title), words=words)
 
 
 def the_lie() -> Any:

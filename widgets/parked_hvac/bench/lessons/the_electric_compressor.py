@@ -32,7 +32,9 @@ def pulses(high_share: float = 0.5) -> Plot:
     rate = float(truck.parameters["drive.frequency_Hz"][0])
     wave = PulseTrain(0.0, supply, high_share, rate)
     mean, ac = float(wave.mean_V), float(wave.ac_rms_V)
-    return _wave_plot(wave, f"A terminal that is high for {high_share:.0%} of the time", mean, ac)
+    return _wave_plot(
+        wave, f"{high_share:.0%} high", f"A terminal that is high for {high_share:.0%} of the time", mean, ac
+    )
 
 
 def turn_the_share() -> Any:
@@ -99,7 +101,7 @@ def dead_leg_plot(state: int = 0) -> Plot:
     one = PulseTrain(
         *(float(np.ravel(part)[0]) for part in (wave.low_V, wave.high_V, wave.duty, wave.frequency_Hz))
     )
-    return _wave_plot(one, f"T1.{phase}: {name}", float(one.mean_V), float(one.ac_rms_V))
+    return _wave_plot(one, f"T1.{phase}", f"T1.{phase}, {name}", float(one.mean_V), float(one.ac_rms_V))
 
 
 def three_states() -> Any:
@@ -107,7 +109,10 @@ def three_states() -> Any:
     import ipywidgets
 
     pick = ipywidgets.Dropdown(
-        options=[(name, index) for index, (name, _) in enumerate(_STATES)], value=0, description="State:"
+        options=[(name, index) for index, (name, _) in enumerate(_STATES)],
+        value=0,
+        description="State:",
+        layout={"width": "28em", "max_width": "100%"},
     )
 
     def both(state: int) -> str:
@@ -290,7 +295,7 @@ def _shown(truck: Truck, function: str, phase: str) -> str:
     return meter.read(truck, function, f"T1.{phase}", "T1.-").shown()
 
 
-def _wave_plot(wave: PulseTrain, title: str, mean_V: float, ac_V: float) -> Plot:
+def _wave_plot(wave: PulseTrain, title: str, told_as: str, mean_V: float, ac_V: float) -> Plot:
     high, low, duty = (
         float(np.asarray(wave.high_V)),
         float(np.asarray(wave.low_V)),
@@ -312,5 +317,5 @@ def _wave_plot(wave: PulseTrain, title: str, mean_V: float, ac_V: float) -> Plot
     axes.set_xlabel("millionths of a second")
     axes.set_ylabel("V to T1.−")
     told_rate = f"hertz {rate / 1000:.2f} kHz" if rate > 0 else "hertz 0"
-    words = f"{title}. DC volts {mean_V:.2f} V, AC volts {ac_V:.2f} V, {told_rate}."
+    words = f"{told_as}. DC volts {mean_V:.2f} V, AC volts {ac_V:.2f} V, {told_rate}."
     return finished(figure, axes, title, words)

@@ -1,0 +1,111 @@
+"""The table and the curve of the made-up learners, for the instructor's guide."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+
+from parked_hvac.assessment.trial import (
+    ABLE,
+    LEAST_AREA,
+    WIDEST,
+    Result,
+    area_under_roc,
+    roc,
+    standings,
+)
+
+TABLE, CURVE = "judge-of-judges.md", "judge-of-judges.svg"
+
+
+def write_report(played: Sequence[Result], folder: Path) -> tuple[Path, Path]:
+    """Write table and curve into a folder; returns both paths."""
+    table, curve = folder / TABLE, folder / CURVE
+    table.write_text(table_text(played), "utf-8")
+    _draw(played, curve)
+    return table, curve
+
+
+def table_text(played: Sequence[Result]) -> str:
+    """The report in Markdown."""
+    orders = sorted({one.order for one in played})
+    variants = len({one.variant for one in played})
+    lines = [
+        "# The judge judged",
+        "",
+        "Made-up learners play the work orders through the same score that marks people. Written by",
+        "`parked-hvac judge learners`; not to be edited by hand.",
+        "",
+        f"{len(orders)} orders, up to {variants} variants of each, {len(played)} attempts.",
+        "",
+        "| learner | attempts | mean | limit | kept | lowest | highest | one cause off its order by |",
+        "| --- | ---: | ---: | --- | --- | ---: | ---: | ---: |",
+    ]
+    for one in standings(played):
+        kept = "yes" if one.kept else "**no**"
+        lines.append(
+            f"| {one.learner} | {one.plays} | {one.mean:.1f} | {one.limit} | {kept} "
+            f"| {one.lowest:.1f} | {one.highest:.1f} | {one.off:.1f} |"
+        )
+    area = area_under_roc(played)
+    lines += [
+        "",
+        f"Area under the ROC curve between {' or '.join(ABLE)} and all others: {area:.4f} "
+        f"(at least {LEAST_AREA} is asked for). A learner's mean over the trucks with one cause should lie within "
+        f"{WIDEST:g} points of the mean over the order.",
+        "",
+        f"![Share of able and of other learners above each pass mark]({CURVE})",
+        "",
+        "## Points by part, means",
+        "",
+        *_parts(played),
+        "",
+        "## Means by order",
+        "",
+        *_by_order(played, orders),
+        "",
+    ]
+    return "\n".join(lines)
+
+
+def _parts(played: Sequence[Result]) -> list[str]:
+    names = list(played[0].parts)
+    rows = ["| learner | " + " | ".join(names) + " |", "| --- |" + " ---: |" * len(names)]
+    for one in standings(played):
+        own = [result.parts for result in played if result.learner == one.learner]
+        means = [float(np.mean([parts[name] for parts in own])) for name in names]
+        rows.append(f"| {one.learner} | " + " | ".join(f"{mean:.1f}" for mean in means) + " |")
+    return rows
+
+
+def _by_order(played: Sequence[Result], orders: Sequence[str]) -> list[str]:
+    learners = [one.learner for one in standings(played)]
+    rows = ["| order | " + " | ".join(learners) + " |", "| --- |" + " ---: |" * len(learners)]
+    for order in orders:
+        cells = []
+        for learner in learners:
+            own = [one.total for one in played if (one.order, one.learner) == (order, learner)]
+            cells.append(f"{np.mean(own):.0f}" if own else "")
+        rows.append(f"| {order} | " + " | ".join(cells) + " |")
+    return rows
+
+
+def _draw(played: Sequence[Result], path: Path) -> None:
+    # Only this report draws with it; importing it takes most of a second.
+    import matplotlib
+
+    matplotlib.use("svg")
+    from matplotlib import pyplot
+
+    others, able = roc(played)
+    with pyplot.rc_context({"svg.hashsalt": "parked-hvac", "font.size": 10}):
+        figure, axes = pyplot.subplots(figsize=(5.0, 5.0), layout="constrained")
+        axes.step(others, able, where="post", color="black")
+        axes.plot([0, 1], [0, 1], color="0.6", linestyle="dashed", linewidth=1)
+        axes.set(xlabel="share of the others above the mark", ylabel="share of the able above the mark")
+        axes.set_title(f"area under the curve {area_under_roc(played):.4f}")
+        axes.set_aspect("equal")
+        figure.savefig(path, format="svg", metadata={"Date": None})
+        pyplot.close(figure)

@@ -1,0 +1,99 @@
+"""What a reading could add when it was taken: something, nothing, or no more than the complaint once more.
+
+The score rewards readings that could tell something and lets nothing be won with others: a hundred cheap checks, or the
+same one a hundred times, weigh no more than none.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from parked_hvac.assessment.case import Case
+from parked_hvac.assessment.retrace import SENSES, Line
+
+_TAUGHT_BITS = 0.1
+_LEAST_WEIGHT, _MOST_BITS = 0.5, 2.0
+
+
+@dataclass(frozen=True)
+class Idle:
+    """Why a reading could add nothing, and what would have been better."""
+
+    reason: str
+    better: str
+
+
+LEADS_TOGETHER = Idle(
+    "both leads were on one point", "Put the leads on the two ends of what you want to know."
+)
+SAME_FOR_ALL = Idle(
+    "in this state every cause would show the same here",
+    "Take it in the state in which the part carries its load.",
+)
+AGAIN = Idle(
+    "it was taken before in the same state", "One good reading is enough; go on to the next question."
+)
+LATE = Idle("by then your readings had left one cause, and confirmed it", "Conclude once one cause is left.")
+FORESEEN = Idle(
+    "after what you had read, the causes left would all show the same here",
+    "Ask before each reading which of the causes left it could rule out.",
+)
+
+
+def idle_readings(case: Case) -> dict[int, Idle]:
+    """The readings that could add nothing, by number of action."""
+    found: dict[int, Idle] = {}
+    taken: set[tuple[str, ...]] = set()
+    for line in case.trace.readings:
+        key = (line.verb, *map(str, line.arguments.values()), line.mode)
+        reason = _idle(case, line, key in taken)
+        if reason is not None:
+            found[line.n] = reason
+        taken.add(key)
+    return found
+
+
+def late_readings(case: Case) -> list[int]:
+    """Readings taken although one cause was left, and confirmed; by number of action."""
+    return [n for n, idle in idle_readings(case).items() if idle is LATE]
+
+
+def _idle(case: Case, line: Line, again: bool) -> Idle | None:
+    if line.verb == "measure" and line.arguments["red"] == line.arguments["black"]:
+        return LEADS_TOGETHER
+    learned = case.analysis.of(line.n)
+    assert learned is not None
+    limit = case.rubric.technique.untelling_bits
+    adds = learned.expected_bits >= limit or learned.gained_bits >= _TAUGHT_BITS
+    # What was learnt by doing it again, as of a voltage that creeps, was not in vain.
+    if again and learned.gained_bits < _TAUGHT_BITS:
+        return AGAIN
+    if not adds and learned.telling_bits < limit:
+        return SAME_FOR_ALL
+    if _late(case, line):
+        return LATE
+    return None if adds or confirms(line) else FORESEEN
+
+
+def confirms(line: Line) -> bool:
+    """Whether a reading belongs to confirming complaint and conditions, which is never in vain."""
+    return line.verb in SENSES or line.verb == "read_codes"
+
+
+def weight(case: Case, line: Line) -> float:
+    """How much the verdict on a reading counts: more for one that taught much; 0 for one that added nothing."""
+    learned = case.analysis.of(line.n)
+    assert learned is not None
+    limit = case.rubric.technique.untelling_bits
+    if learned.expected_bits < limit and learned.gained_bits < limit:
+        return 0.0
+    return _LEAST_WEIGHT + min(learned.gained_bits, _MOST_BITS)
+
+
+def _late(case: Case, line: Line) -> bool:
+    """Whether one cause was certain before this reading, and had been through as many readings as confirm it."""
+    sure = 0
+    for one in case.analysis.learned:
+        if one.n < line.n:
+            sure += case.top(one.posterior) >= case.rubric.conclusion.certain
+    return sure > case.rubric.understanding.confirming
