@@ -97,9 +97,7 @@ def fold(order: Any, conductance_S: Any, inflow_A: Any, edge: Any, weight: Any, 
         offset[i] = leaving / total
 
 
-def kept_voltages(
-    order: Any, edge: Any, injection_A: Any, voltage_V: Any, coupling: Any, sets: int
-) -> None:
+def kept_voltages(order: Any, edge: Any, injection_A: Any, voltage_V: Any, coupling: Any, sets: int) -> None:
     """Voltages of the kept nodes for ``sets`` sets of injected currents, by folding them too.
 
     injection_A (sets·k,) is changed; voltage_V (sets·k,) is filled in; coupling (k·(k + 1),) is room to work.

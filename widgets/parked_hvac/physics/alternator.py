@@ -12,6 +12,7 @@ from parked_hvac.physics.scalar import alternator as law
 
 Floats = float | NDArray[np.float64]
 
+
 @dataclass(frozen=True)
 class AlternatorParameters:
     """An alternator and its regulator; floats or arrays of shape (B,).
@@ -81,7 +82,5 @@ def _current(
     terminal_V: Floats, p: AlternatorParameters, temperature_C: Floats, speed_fraction: Floats
 ) -> tuple[Floats, Floats]:
     held, available = setpoint_V(p, temperature_C), available_current_A(p, speed_fraction)
-    out_A, slope = each(
-        law.current, terminal_V, held, available, p.max_current_A, p.regulator_resistance_ohm
-    )
+    out_A, slope = each(law.current, terminal_V, held, available, p.max_current_A, p.regulator_resistance_ohm)
     return out_A, slope

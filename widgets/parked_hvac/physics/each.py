@@ -32,9 +32,7 @@ def each(law: Callable[..., Any], *arguments: Any) -> Any:
             kinds.append((None, begin, begin))
     if all(type(leaf) in (float, int) for leaf in leaves):  # spares a single draw the way through numpy
         numbers = [float(leaf) for leaf in leaves]
-        found = law(
-            *(numbers[b] if kind is None else kind(*numbers[b:e]) for kind, b, e in kinds)
-        )
+        found = law(*(numbers[b] if kind is None else kind(*numbers[b:e]) for kind, b, e in kinds))
         return tuple(map(np.float64, found)) if isinstance(found, tuple) else np.float64(found)
     arrays = [np.asarray(leaf, dtype=np.float64) for leaf in leaves]
     shape = np.broadcast_shapes(*(array.shape for array in arrays))

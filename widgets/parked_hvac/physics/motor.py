@@ -13,7 +13,6 @@ from parked_hvac.physics.scalar import motor as law
 Floats = float | NDArray[np.float64]
 
 
-
 def brushed_speed_rad_s(
     voltage_V: Floats,
     resistance_ohm: Floats,

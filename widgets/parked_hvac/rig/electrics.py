@@ -42,9 +42,7 @@ class Equilibrium:
         layout = harness()
         row = layout.row[branch]
         a, b = layout.ends[row]
-        return np.asarray(
-            self._load.siemens[:, row] * (self.voltage_V(a, b) - self._load.source_V[:, row])
-        )
+        return np.asarray(self._load.siemens[:, row] * (self.voltage_V(a, b) - self._load.source_V[:, row]))
 
     def load_A(self) -> dict[tuple[str, str], Floats]:
         """Current through each load that is no resistor, from its first terminal to its second; (B,)."""

@@ -187,7 +187,9 @@ def _knee_V(state: Any, p: Any) -> float:
     usable = usable_fraction(state.draw_A, p, state.temperature_C)
     left = (usable - 1.0 + state.state_of_charge) / _KNEE_SHARE
     above = max(left, 0.0)
-    breakdown = math.exp(-above) + (above - left)  # exponential, and on along its tangent once nothing is left
+    breakdown = math.exp(-above) + (
+        above - left
+    )  # exponential, and on along its tangent once nothing is left
     return float(_KNEE_V * breakdown * (state.draw_A / (state.draw_A + capacity_Ah(p) / 20.0)))
 
 

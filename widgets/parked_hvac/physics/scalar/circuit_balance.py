@@ -96,14 +96,7 @@ def attempt(k: Any, g: Circuit, surface: float, condensing: float) -> Trial:
     latent = condensate * steam
     taken = sensible + latent
     fog_slope = fog * steep * (shift - chilled) / (shift * shift)
-    wetter = (
-        -touched
-        * MOLAR_RATIO
-        * STANDARD_PRESSURE_KPA
-        * fog_slope
-        / (rest * rest)
-        * (condensate > 0.0)
-    )
+    wetter = -touched * MOLAR_RATIO * STANDARD_PRESSURE_KPA * fog_slope / (rest * rest) * (condensate > 0.0)
     taken_slope = wetter * steam - g.stream_W_per_K * g.contact
 
     # Suction side

@@ -56,7 +56,9 @@ def pressed(p: Any, hand: Any) -> bool:
     return bool(hand.parked_cooling and p.panel_button_dead < 0.5)
 
 
-def lay(draw: Any, p: Any, hand: Any, cells: Any, wiring: Any, volts: Any, siemens: Any, source_V: Any) -> None:
+def lay(
+    draw: Any, p: Any, hand: Any, cells: Any, wiring: Any, volts: Any, siemens: Any, source_V: Any
+) -> None:
     """Fill in the conductances and sources that change while the truck works; the others stand already."""
     at = wiring.branch
     for i in range(len(wiring.contact)):

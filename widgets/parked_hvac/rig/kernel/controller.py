@@ -65,7 +65,9 @@ def advance(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any, asked: bool, 
     draw.pause_s = _PRESSURE_PAUSE_S if over else max(draw.pause_s - seconds, 0.0)
     _set(draw, HIGH_PRESSURE, over or (draw.running and draw.pause_s > 0.0))
     evaporator, bunk, outside = draw.seen_C[0], draw.seen_C[1], draw.seen_C[2]
-    draw.frozen = evaporator < (p.controller_evaporator_high_C if draw.frozen else p.controller_evaporator_low_C)
+    draw.frozen = evaporator < (
+        p.controller_evaporator_high_C if draw.frozen else p.controller_evaporator_low_C
+    )
     wanted = _DEAD_KNOB_C if p.panel_temperature_dead > 0.5 else hand.set_temperature_C
     warm = bunk - wanted
     draw.thermostat = warm > (-0.5 if draw.thermostat else 0.5)

@@ -72,5 +72,3 @@ def _thing(record: Any) -> SimpleNamespace:
 def _row(kind: np.dtype[Any], thing: SimpleNamespace) -> tuple[Any, ...]:
     assert kind.names is not None
     return tuple(getattr(thing, name) for name in kind.names)
-
-
