@@ -104,7 +104,7 @@ def test_does_the_guide_lead_to_both_faults(tmp_path: Path) -> None:
         (
             (*ready, act("prove_meter"), *on, act("feel", location="bunk")),
             (act("read_codes"),),
-            (act("look", location="unit_outside"), *meter("dc_volts", "W14.2", "X4")),
+            (act("look", location="unit_outside"), meter("dc_volts", "W14.2", "X4")),
             (*off, act("open_cover", cover="aux_bank_lid"), *clips),
             (
                 act("conclude", cause=" + ".join(faults)),
