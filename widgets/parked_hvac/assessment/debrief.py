@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-import numpy as np
-
+from parked_hvac.assessment.debrief_words import check_words, listed, percent, title
+from parked_hvac.assessment.practise import practise
 from parked_hvac.assessment.retrace import Line
 from parked_hvac.assessment.score import Score
+from parked_hvac.assessment.scored import Loss
 from parked_hvac.assessment.verdicts import WORDS
-from parked_hvac.diagnosis.analysis import Learned
-from parked_hvac.diagnosis.path import Leg
-from parked_hvac.job.actions import AND
-from parked_hvac.job.skills import skills
-from parked_hvac.rig.faults import faults
+from parked_hvac.assessment.worth import idle_readings
+from parked_hvac.diagnosis.analysis import Analysis, Learned
+from parked_hvac.diagnosis.labour_time import minutes_of
 
-_SILENT_BITS = 0.01
+_TAUGHT_BITS = 0.05
+_FEW = 3
+_POSSIBLE = 0.02
 
 
 @dataclass(frozen=True)
@@ -54,83 +56,69 @@ def debrief(score: Score) -> Debrief:
     case = score.case
     sections = (
         _cause(score),
-        _losses(score),
         _steps(score),
-        _lessons(score),
+        _taught(score),
+        _losses(score),
         _best(score),
-        _practise(score),
+        Section("What to practise", points=practise(score)),
     )
     count = float(len(case.analysis.candidates))
-    yours = [(0.0, count)]
-    for line in case.trace.readings:
-        learned = case.analysis.of(line.n)
-        if learned is not None:
-            yours.append((line.minute, float(learned.left)))
+    yours = [(0.0, count)] + [(_read_at(line), float(learned.left)) for line, learned in _known(score)]
     best, minute = [(0.0, count)], 0.0
-    for leg in case.best.path.legs:
+    for leg, learned in zip(case.best.path.legs, _best_learned(score), strict=True):
         minute += leg.minutes
-        best.append((minute, _still_possible(leg)))
+        best.append((minute, float(learned.left)))
     return Debrief(_summary(score), sections, tuple(yours), tuple(best))
 
 
 def _summary(score: Score) -> str:
-    words = f"{score.total:.0f} of 100 points."
+    case, words = score.case, f"{score.total:.0f} of 100 points."
     if score.capped_by:
         words += " A grave breach of safety caps the attempt: " + " ".join(score.capped_by)
-    return words
+    sure = score.certainty >= case.rubric.conclusion.certain
+    if score.named is None:
+        return f"{words} No cause was named."
+    if case.named_right:
+        return f"{words} You found the cause" + (
+            ", and your readings prove it." if sure else ", but your readings do not prove it yet."
+        )
+    return f"{words} You named another cause than the true one" + (
+        ", although your readings had found it." if sure else "."
+    )
 
 
 def _cause(score: Score) -> Section:
     case = score.case
-    truth = _title(score.cause)
-    said = [f"The cause was: {truth}."]
+    said = [f"The cause was: {title(score.cause)}."]
     if len(case.alike) > 1:
-        others = "; ".join(_title(name) for name in case.alike[1:])
+        others = listed([title(name) for name in case.alike[1:]])
         said.append(f"No check tells it from: {others}. Naming any of these counts as right.")
     if score.named is not None and not case.named_right:
-        said.append(f"You named: {_title(score.named)}.")
-    said.append(f"By your own readings it was {score.certainty:.0%} probable when you named a cause.")
+        named = percent(case.analysis.probability(score.named))
+        said.append(f"You named: {title(score.named)}.")
+        said.append(
+            f"By your own readings the true cause was {percent(score.certainty)} probable at that moment, "
+            f"the one you named {named}."
+        )
+    elif score.named is not None:
+        said.append(f"By your own readings it was {percent(score.certainty)} probable when you named it.")
     return Section("What it was", tuple(said))
 
 
-def _losses(score: Score) -> Section:
-    rows = tuple(
-        (
-            f"{loss.points:.1f}",
-            "never done" if loss.line is None else f"line {loss.line}",
-            loss.reason,
-            loss.better,
-        )
-        for part in score.parts
-        for loss in part.lost
-        if loss.points >= 0.05
-    )
-    if not rows:
-        return Section("What cost points", ("Nothing. This is how it is done.",))
-    table = Table(
-        "Points lost, why, and what would have been better", ("points", "where", "why", "better"), rows
-    )
-    return Section("What cost points", table=table)
-
-
 def _steps(score: Score) -> Section:
-    case = score.case
-    said = case.trace.verdicts()
+    case, said = score.case, score.case.trace.verdicts()
     rows = []
-    for line in case.trace.readings:
-        learned = case.analysis.of(line.n)
-        if learned is None:
-            continue
+    for line, learned in _known(score):
         verdict = said.get(str(line.reading))
         given = "none" if verdict is None else WORDS[str(verdict.arguments["verdict"])]
         rows.append(
             (
-                f"{line.minute:.0f}",
-                f"{line.label}, {line.state}",
+                f"{_read_at(line):.0f}",
+                f"{line.label}; {line.state}",
                 line.display,
                 given,
                 WORDS[case.deserved(line).best],
-                str(learned.left),
+                _left(case.analysis, learned),
             )
         )
     if not rows:
@@ -140,75 +128,153 @@ def _steps(score: Score) -> Section:
     return Section("What you knew after each step", table=table)
 
 
-def _lessons(score: Score) -> Section:
-    case = score.case
-    told = [(line, case.analysis.of(line.n)) for line in case.trace.readings]
-    known = [(line, learned) for line, learned in told if learned is not None]
-    points: list[str] = []
-    if known:
-        line, most = max(known, key=lambda pair: pair[1].gained_bits)
-        if most.gained_bits > _SILENT_BITS:
-            out = len(most.newly_out)
-            points.append(
-                f"The step that taught most: {line.label}, {line.display}. It ruled out {out} causes."
-            )
-        points += [
-            f"Could not have told anything: {one.label}, {one.state}. {_why_silent(one)}"
-            for one, learned in known
-            if _silent(learned)
-        ]
-    conclusion = case.trace.conclusion
-    if conclusion is not None and score.certainty < case.rubric.conclusion.certain:
-        points.append(
-            f"The leap: at minute {conclusion.minute:.0f} you named a cause while several were still possible. "
-            "One more reading would have told."
-        )
+def _taught(score: Score) -> Section:
+    points = [*_most(score), *_silent(score), *_leap(score)]
     return Section("What taught, and what could not", points=tuple(points) or ("Every step told something.",))
 
 
-def _silent(learned: Learned) -> bool:
-    return max(learned.telling_bits, learned.expected_bits, learned.gained_bits) < _SILENT_BITS
+def _most(score: Score) -> list[str]:
+    known = _known(score)
+    if not known:
+        return []
+    line, most = max(known, key=lambda pair: pair[1].gained_bits)
+    if most.gained_bits < _TAUGHT_BITS:
+        return ["No step taught much."]
+    told = f"The step that taught most: {line.label}, {line.display}."
+    out = [title(name) for name in most.newly_out]
+    if out:
+        told += f" It ruled out {len(out)} causes, such as: {'; '.join(out[:2])}."
+    else:
+        told += " It ruled nothing out, but made some causes much likelier than others."
+    return [told]
 
 
-def _why_silent(line: Line) -> str:
-    if line.verb == "measure" and "still" in line.state:
-        return "Without its load a bad joint reads like a sound one."
-    return "Every cause would have shown the same here."
+def _silent(score: Score) -> list[str]:
+    """Readings that could add nothing, those of one reason together."""
+    groups: dict[str, list[Line]] = {}
+    idle = idle_readings(score.case)
+    for line, _ in _known(score):
+        if line.n in idle:
+            groups.setdefault(f"{idle[line.n].reason}. {idle[line.n].better}", []).append(line)
+    points = []
+    for why, lines in groups.items():
+        which = listed([line.label for line in lines])
+        points.append(f"Could add nothing: {which}. Why: {why}")
+    return points
+
+
+def _leap(score: Score) -> list[str]:
+    """Where a cause was named before, or against, what the readings had left."""
+    case = score.case
+    line, certain = case.trace.conclusion, case.rubric.conclusion.certain
+    if line is None or score.named is None:
+        return []
+    if case.named_right and score.certainty >= certain:
+        return []
+    when = f"The leap: at minute {line.minute:.0f} you named {title(score.named)}"
+    if score.certainty >= certain:
+        return [f"{when}, although your readings had left {title(score.cause)}.{_against(score)}"]
+    ranked = [(name, p) for name, p in case.analysis.ranked(4) if p >= _POSSIBLE and name != score.named]
+    left = [f"{title(name)} ({percent(p)})" for name, p in ranked]
+    told = f"{when} while more was possible: {listed(left) or 'much else, a little of each'}."
+    key = _telling_step(score)
+    return [f"{told} A reading that would have told more: {key}." if key else told]
+
+
+def _against(score: Score) -> str:
+    """The reading that spoke most against the cause that was named."""
+    names, named = score.case.analysis.names, score.named
+    if named not in names:
+        return ""
+    at, before, worst = names.index(named), float(score.case.analysis.prior[names.index(named)]), None
+    for line, learned in _known(score):
+        after = float(learned.posterior[at])
+        fall = before / max(after, 1e-12)
+        if worst is None or fall > worst[0]:
+            worst = (fall, line)
+        before = after
+    if worst is None or worst[0] < 2.0:
+        return ""
+    return f" What spoke against it: {worst[1].label}, {worst[1].display}."
+
+
+def _telling_step(score: Score) -> str:
+    """The step of the best path that taught most, of those that the learner did not take."""
+    taken = {(line.verb, *map(str, line.arguments.values())) for line, _ in _known(score)}
+    open_steps = [
+        (learned.gained_bits, check_words(leg.check))
+        for leg, learned in zip(score.case.best.path.legs, _best_learned(score), strict=True)
+        if (leg.check.verb, *map(str, leg.check.arguments.values())) not in taken
+    ]
+    return max(open_steps)[1] if open_steps else ""
+
+
+def _losses(score: Score) -> Section:
+    every = [loss for part in score.parts for loss in part.lost]
+    lost = [loss for loss in _together(every) if loss[0].points >= 0.05]
+    if not lost:
+        return Section("What cost points", ("Nothing. This is how it is done.",))
+    rows = tuple((f"{one.points:.1f}", where, one.reason, one.better) for one, where in lost)
+    table = Table(
+        "Points lost, why, and what would have been better", ("points", "where", "why", "better"), rows
+    )
+    return Section("What cost points", table=table)
+
+
+def _together(lost: Sequence[Loss]) -> list[tuple[Loss, str]]:
+    """Losses with where they lie; those of one kind in one."""
+    groups: dict[str, list[Loss]] = {}
+    for number, loss in enumerate(lost):
+        groups.setdefault(loss.kind or str(number), []).append(loss)
+    told = []
+    for kind, same in groups.items():
+        points = sum(one.points for one in same)
+        lines = list(dict.fromkeys(f"line {one.line}" for one in same if one.line is not None))
+        reason = same[0].reason if len(same) == 1 or not lines else f"{len(same)} readings: {kind}."
+        where = listed(lines, 2).replace(";", ",") if lines else ("in all" if same[0].kind else "never done")
+        told.append((replace(same[0], points=points, reason=reason), where))
+    return told
 
 
 def _best(score: Score) -> Section:
-    legs = score.case.best.path.legs
+    case = score.case
+    legs = case.best.path.legs
     rows, minute = [], 0.0
-    for leg, display in zip(legs, score.case.best.displays[-len(legs) :], strict=False):
+    displays = case.best.displays[-len(legs) :]
+    for leg, display, learned in zip(legs, displays, _best_learned(score), strict=True):
         minute += leg.minutes
-        rows.append((f"{minute:.0f}", _check_words(leg), display, f"{_still_possible(leg):.0f}"))
+        rows.append((f"{minute:.0f}", check_words(leg.check), display, _left(case.best.analysis, learned)))
+    conclusion = case.trace.conclusion
+    yours = score.minutes if conclusion is None else conclusion.minute
     table = Table(
-        f"{score.best_minutes:.0f} minutes; yours took {score.minutes:.0f}",
+        f"{score.best_minutes:.0f} minutes to the cause, preparation and safe way counted; yours took {yours:.0f}",
         ("minute", "check", "shown", "causes left"),
         tuple(rows),
     )
     return Section("The safest and shortest path found", table=table)
 
 
-def _practise(score: Score) -> Section:
-    weak = [part.title for part in score.parts if part.points < 0.7 * part.maximum]
-    points = [f"{title}: look at its lines above, then take another order." for title in weak]
-    if not score.case.named_right:
-        missed = set(score.cause.split(AND)) - set((score.named or "").split(AND))
-        where = dict.fromkeys(faults()[name].skill for name in sorted(missed or score.cause.split(AND)))
-        points += [f"{skills()[skill].title}: a cause lay here." for skill in where if skill in skills()]
-    return Section("What to practise", points=tuple(points) or ("Nothing stands out. Take a harder order.",))
+def _known(score: Score) -> list[tuple[Line, Learned]]:
+    """Readings of the truck with what they taught."""
+    case = score.case
+    found = [(line, case.analysis.of(line.n)) for line in case.trace.readings]
+    return [(line, learned) for line, learned in found if learned is not None]
 
 
-def _check_words(leg: Leg) -> str:
-    words = ", ".join(str(value) for value in leg.check.arguments.values())
-    return f"{leg.check.verb.replace('_', ' ')} {words} ({leg.check.state.replace('_', ' ')})"
+def _read_at(line: Line) -> float:
+    """The minute at which a reading was done."""
+    return line.minute + minutes_of(line.verb, line.arguments)
 
 
-def _still_possible(leg: Leg) -> float:
-    """How many equally probable causes would leave as much open: two to the power of the entropy in bits."""
-    return float(np.ceil(2.0**leg.entropy_bits - 0.05))
+def _best_learned(score: Score) -> tuple[Learned, ...]:
+    """What each check of the best path taught, really taken; the meter's proof comes before them."""
+    best = score.case.best
+    return best.analysis.learned[-len(best.path.legs) :]
 
 
-def _title(name: str) -> str:
-    return " and ".join(faults()[part].title for part in name.split(" + "))
+def _left(analysis: Analysis, learned: Learned) -> str:
+    """How many causes are left, and which where they are few."""
+    if learned.left > _FEW:
+        return str(learned.left)
+    likely = sorted(zip(learned.posterior, analysis.names, strict=True), reverse=True)[: learned.left]
+    return f"{learned.left}: {listed([title(name) for _, name in likely])}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from parked_hvac.assessment.case import Case
+from parked_hvac.assessment.debrief_words import check_words
 from parked_hvac.assessment.retrace import asked_to_cool
 from parked_hvac.assessment.scored import Loss
 from parked_hvac.assessment.worth import late_readings
@@ -47,7 +48,8 @@ def conclusion(case: Case) -> list[Loss]:
     if first is not None and first.n < line.n:
         reason = "Parts were repaired first, and the cause named by what helped."
         return [Loss(whole, first.line, reason, "Let readings convict a part before you touch it.")]
-    reason = f"The right cause, but your own readings made it only {case.certainty:.0%} probable: the rest was luck."
+    reason = f"The right cause, but your own readings made it only {case.certainty:.0%} probable"
+    reason += "." if case.certainty >= figures.likely else ": the rest was luck."
     return [Loss(whole * (1.0 - case.carried), line.line, reason, _next_reading(case))]
 
 
@@ -164,4 +166,4 @@ def _next_reading(case: Case) -> str:
     legs = case.best.path.legs
     if not legs:
         return "Take one more reading that only this cause explains."
-    return f"Take one more reading that only this cause explains, such as the best path's last: {legs[-1].check.key}."
+    return f"Take one more reading that only this cause explains, such as the best path's last: {check_words(legs[-1].check)}."

@@ -31,7 +31,7 @@ def technique(case: Case) -> list[Loss]:
             # By the number of all readings, so that a reading that adds nothing can only lose.
             points = pool / len(readings) * (1.0 - figures.untelling_share)
             reason = f"{line.label}, {line.state}: {idle[line.n].reason}."
-            lost.append(Loss(points, line.line, reason, idle[line.n].better))
+            lost.append(Loss(points, line.line, reason, idle[line.n].better, idle[line.n].reason))
     return lost
 
 
@@ -53,12 +53,14 @@ def understanding(case: Case) -> list[Loss]:
         worth = case.deserved(line)
         better = f"'{WORDS[worth.best]}': {worth.why}."
         if verdict is None:
-            lost.append(Loss(each, line.line, f"{line.label}: {line.display}. No verdict was given.", better))
+            lost.append(
+                Loss(each, line.line, f"{line.label} showed '{line.display}'. No verdict was given.", better)
+            )
             continue
         given = str(verdict.arguments["verdict"])
         share = float(worth.share[given])
         if share < 1.0:
-            reason = f"{line.label}: {line.display} was judged '{WORDS[given]}'."
+            reason = f"{line.label} showed '{line.display}'; you judged it '{WORDS[given]}'."
             lost.append(Loss(each * (1.0 - share), verdict.line, reason, better))
     return [*lost, *_what_is_left(case)]
 
@@ -88,7 +90,7 @@ def _too_little(case: Case, points: float) -> list[Loss]:
         return []
     reason = f"Your readings took away {case.progress:.0%} of the uncertainty that must go before a cause can be named."
     better = "Go on with readings that tell the causes left from each other."
-    return [Loss(points * (1.0 - case.progress), None, reason, better)]
+    return [Loss(points * (1.0 - case.progress), None, reason, better, kind="too little")]
 
 
 def _what_is_left(case: Case) -> list[Loss]:

@@ -15,6 +15,8 @@ class Loss:
     """Line of the attempt file; None for something that was never done."""
     reason: str
     better: str
+    kind: str = ""
+    """What is the same for several losses of a part; the debrief tells those as one."""
 
     def plain(self) -> dict[str, Any]:
         """As plain data."""

@@ -98,7 +98,7 @@ def pressure_and_temperature() -> Plot:
         + "; ".join(told_points)
         + "."
     )
-    return finished(figure, axes, "R-134a", words)
+    return finished(figure, axes, "R-134a", words.replace(" -", " \N{MINUS SIGN}"))
 
 
 def worked_example() -> Told:

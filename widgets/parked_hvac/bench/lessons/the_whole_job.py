@@ -52,14 +52,15 @@ def losses_plot(state: str = "sound") -> Plot:
     cases = {"your truck, sound": losses_V("sound"), f"your truck, {state}": losses_V(state)}
     figure, axes = sheet(7.4, 3.0)
     for index, (case, losses) in enumerate(cases.items()):
-        at = [place + (index - 0.5) * 0.4 for place in range(len(losses))]
+        at = [place + (index - (len(cases) - 1) / 2) * 0.4 for place in range(len(losses))]
         bars = axes.bar(
             at, list(losses.values()), 0.37, label=case, color=SERIES[index], hatch=HATCHES[index], edgecolor=INK, linewidth=0.6
         )  # fmt: skip
         axes.bar_label(bars, fmt="%.2f", fontsize=8, color=INK, padding=1)
     axes.set_xticks(range(len(SECTIONS)), [name for name, _, _ in SECTIONS], fontsize=8)
     axes.set_ylabel("V lost")
-    axes.set_ylim(0, 1.3 * max(max(losses.values()) for losses in cases.values()))
+    # The same height for every choice, so that what grows is seen to grow.
+    axes.set_ylim(0, 1.25 * max(losses_V("both").values()))
     words = "; ".join(
         f"{case}: " + ", ".join(f"{name} {volts:.2f} V" for name, volts in losses.items()) + f", together {sum(losses.values()):.2f} V"
         for case, losses in cases.items()
@@ -97,9 +98,9 @@ def worked_example() -> Told:
             ("the ground lug is corroded, and nothing else", f"{lug}"),
             ("the ground lug and the holder of F1 are corroded", f"{both}"),
             ("a reading across the lug is out of spec: left are both kinds", f"{lug + both}"),
-            ("share of them with a second fault", f"{both / (lug + both):.0%}"),
+            ("share of them with a second fault", f"{100 * both / (lug + both):.0f} %"),
             ("now F1.1 to F1.2 is out of spec too: left are", f"{both}"),
-            ("share of them with a second fault", "100%"),
+            ("share of them with a second fault", "100 %"),
         ],
         "One cause is far more likely, until a reading comes that it cannot explain. Left out: salt that eats one joint "
         "eats the next. On an old truck the second fault is less rare than this.",

@@ -1,0 +1,58 @@
+"""Words of the debrief: checks, causes and lists as a person would say them aloud."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from parked_hvac.diagnosis.checks import Check
+from parked_hvac.job.actions import AND
+from parked_hvac.job.checks import LABELS
+from parked_hvac.rig.catalogue import catalogue
+from parked_hvac.rig.faults import faults
+
+_STATES = {
+    "off": "all switched off",
+    "parked": "parked, unit asked to cool",
+    "engine": "engine running",
+    "dead": "unit dead, capacitors discharged",
+}
+_SPOKEN = {
+    "read_codes": "read the codes",
+    "read_live": "read the live value {}",
+    "clamp": "clamp around cable {}",
+    "thermometer": "thermometer on {}",
+    "test_battery": "conductance of battery {}",
+    "load_test": "load test of battery {}",
+}
+_SENSES = ("look", "feel", "listen")
+
+
+def check_words(check: Check) -> str:
+    """A check and its state: 'DC volts from K1.30 to K1.87; parked, unit asked to cool'."""
+    values = [str(value) for value in check.arguments.values()]
+    if check.verb == "measure":
+        function, red, black = values
+        told = f"{LABELS[function]} from {red} to {black}"
+    elif check.verb in _SENSES:
+        told = f"{check.verb}: {catalogue().locations[values[0]]}"
+    else:
+        told = _SPOKEN[check.verb].format(*values)
+    return f"{told}; {_STATES[check.state]}"
+
+
+def title(name: str) -> str:
+    """A cause in words: 'A and B' for two."""
+    return " and ".join(faults()[part].title for part in name.split(AND))
+
+
+def listed(items: Sequence[str], most: int = 3) -> str:
+    """'A; B; C and 4 more'."""
+    told = "; ".join(items[:most])
+    return told if len(items) <= most else f"{told} and {len(items) - most} more"
+
+
+def percent(probability: float) -> str:
+    """A probability without false certainty."""
+    if probability >= 0.995:
+        return "more than 99%"
+    return f"{probability:.0%}" if probability >= 0.005 else "less than 1%"
