@@ -21,6 +21,7 @@ from parked_hvac.job.order import order_named
 from parked_hvac.job.seal import SELF_STUDY, holder
 
 PLACEMENT = "placement-check"
+_AS_WIDE_AS_ITS_WORDS = {"width": "auto", "align_self": "flex-start"}
 
 
 class Step(ipywidgets.VBox):  # type: ignore[misc]
@@ -29,7 +30,7 @@ class Step(ipywidgets.VBox):  # type: ignore[misc]
     def __init__(self, sentence: str, press: str, work: Callable[[], Sequence[Any]]) -> None:
         """``work`` gives the widgets to show below; its ValueError is shown as the sentence."""
         self.said = ipywidgets.HTML(value=_paragraph(sentence))
-        self.go = ipywidgets.Button(description=press, layout={"width": "auto"})
+        self.go = ipywidgets.Button(description=press, layout=_AS_WIDE_AS_ITS_WORDS)
         self.go.on_click(lambda _button: self.begin())
         self._work = work
         self._thread: threading.Thread | None = None
@@ -134,7 +135,7 @@ def _bench_when_asked(name: str) -> Any:
         show()
     else:
         go = ipywidgets.Button(
-            description=f"Open the bench: {order_named(name).title}", layout={"width": "auto"}
+            description=f"Open the bench: {order_named(name).title}", layout=_AS_WIDE_AS_ITS_WORDS
         )
         go.on_click(show)
         box.children = (go,)

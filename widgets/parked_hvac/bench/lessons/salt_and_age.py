@@ -46,7 +46,8 @@ GUIDE = (
         ),
         right=0,
         explanation="So they can show what the lug leaves over. Compare the four with each other. One stands about a tenth "
-        "or more below its neighbours: a second fault, which would have brought the truck back next week.",
+        "or more below its neighbours: a second fault, which would have brought the truck back next week. Where two are close, "
+        "take a battery's own negative lug off and test it alone.",
     ),
     Prompt(
         hint="Name the cause: pick the one, press 'Add a second cause …', pick the other. Repair both: switch off first. Then run it "
