@@ -16,6 +16,21 @@ from parked_hvac.rig.kernel.wiring import nodes
 from parked_hvac.rig.parameters import Floats
 
 
+LOAD_FIGURES = (
+    "drive_minimum_V",
+    "blower_resistance_ohm",
+    "blower_constant_V_per_rad_s",
+    "blower_fan_torque",
+    "blower_friction_Nm",
+    "fan_minimum_V",
+    "fan_standby_A",
+    "alternator_held_V",
+    "alternator_available_A",
+    "alternator_max_current_A",
+    "alternator_regulator_ohm",
+)
+
+
 class Equilibrium:
     """Voltages of all nodes against the frame, and the currents that follow."""
 
@@ -36,6 +51,23 @@ class Equilibrium:
     def conductance_S(self) -> Floats:
         """Conductance of every branch, (branches, B), in the order of the harness."""
         return self._load.siemens.T
+
+    @property
+    def source_V(self) -> Floats:
+        """Voltage of the source behind every branch, (branches, B), positive at its first node; 0 for none."""
+        return self._load.source_V.T
+
+    def load_figures(self, draw: int) -> dict[str, float]:
+        """What the laws of the loads that are no resistors go by in one draw, by name, SI units."""
+        state: Any = self._load.states.view(np.recarray)[draw]
+        figures: Any = self._load.figures.view(np.recarray)[draw]
+        hand: Any = self._load.hand.view(np.recarray)[0]
+        return {
+            "engine": float(hand.engine),
+            "power_W": float(loads.drive_power_W(state, figures, hand.plugged_in)),
+            "fan_W": float(loads.fan_taken_W(state, figures)),
+            **{name: float(figures[name]) for name in LOAD_FIGURES},
+        }
 
     def current_A(self, branch: str) -> Floats:
         """Current through a branch from its first to its second node, (B,)."""
