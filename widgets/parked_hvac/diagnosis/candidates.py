@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +14,8 @@ from parked_hvac.rig.parameters import Parameters, draw, join
 NOTHING = "nothing_wrong"
 _SEED = 20_251
 """Seed of the judge's own trucks. Whoever knows it knows tolerances of trucks that no learner has."""
+LIKELY, UNLIKELY = 4.0, 0.05
+"""What a complaint makes of a prior: it speaks for a cause, or can hardly come from it; common practice, no source."""
 _PAIR_SHARE = 0.2
 """Prior of two causes at once beside the rarer of the two; common practice, no source."""
 
@@ -28,12 +30,23 @@ class Candidate:
     prior: float
 
 
-def candidates(groups: Iterable[tuple[str, ...]] = ()) -> tuple[Candidate, ...]:
+def candidates(
+    groups: Iterable[tuple[str, ...]] = (), likely: Collection[str] = (), unlikely: Collection[str] = ()
+) -> tuple[Candidate, ...]:
     """Every fault the course knows, 'nothing wrong' among them, and the given groups of faults together.
 
-    A work order's pool narrows nothing: the learner does not know it. Only pairs have to be named.
+    A work order's pool narrows nothing: the learner does not know it. Only pairs have to be named. What the complaint itself
+    makes likely or unlikely, which the learner reads too, is given by names of faults or of their families.
     """
-    single = [Candidate(name, known.title, (name,), known.prior) for name, known in faults().items()]
+
+    def weight(name: str, family: str, prior: float) -> float:
+        known = {name, family}
+        return prior * (LIKELY if known & set(likely) else 1.0) * (UNLIKELY if known & set(unlikely) else 1.0)
+
+    single = [
+        Candidate(name, known.title, (name,), weight(name, known.family, known.prior))
+        for name, known in faults().items()
+    ]
     pairs = [together(group) for group in dict.fromkeys(groups) if len(group) > 1]
     return (*single, *pairs)
 

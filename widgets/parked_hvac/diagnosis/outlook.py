@@ -47,7 +47,7 @@ class Outlook:
 @lru_cache(maxsize=2)
 def outlook(order: Order) -> Outlook:
     """Take trucks of all candidates into each state and read every check; kept, as it does not depend on any learner."""
-    cast = Cast(candidates(order.weighed), DRAWS)
+    cast = Cast(candidates(order.weighed, order.likely, order.unlikely), DRAWS)
     walk = Walk(order, cast)
     told: dict[str, Prediction] = {}
     for state in STATES:

@@ -155,7 +155,7 @@ class Walk:
 @lru_cache(maxsize=2)
 def walk_of(order: Order) -> Walk:
     """The walk of all candidates of an order; kept, as it does not depend on any learner."""
-    return Walk(order, Cast(candidates(order.weighed), DRAWS))
+    return Walk(order, Cast(candidates(order.weighed, order.likely, order.unlikely), DRAWS))
 
 
 def _moves(steps: Sequence[Step]) -> Iterator[_Move]:

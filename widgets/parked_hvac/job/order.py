@@ -50,6 +50,10 @@ class Order(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     meter: MeterInHand | None = None
     also: tuple[tuple[str, ...], ...] = ()
     """Groups that no truck has and that the judge weighs all the same: else one half of a pair would give the other away."""
+    likely: tuple[str, ...] = ()
+    """Faults or families that such a complaint speaks for; the judge gives them more weight from the start ..."""
+    unlikely: tuple[str, ...] = ()
+    """... and those that it can hardly come from. Whoever reads the complaint knows both."""
     deal: str = ""
     """Orders with the same word here are dealt together: each learner finds one fault in one of them, two in another and
     none in the third, and which is which is the learner's own."""
@@ -98,6 +102,17 @@ def _read(stem: str) -> Order:
     for cause in (fault for group in order.weighed for fault in group):
         if cause not in faults():
             raise DataError(f"{path.name}: the pool names {cause!r}; {nearest(cause, faults())}")
+    families = {known.family for known in faults().values()}
+    for word in (*order.likely, *order.unlikely):
+        if word not in faults() and word not in families:
+            raise DataError(
+                f"{path.name}: {word!r} is no fault and no family; {nearest(word, [*faults(), *families])}"
+            )
+    for cause in (fault for group in order.causes for fault in group):
+        if {cause, faults()[cause].family} & set(order.unlikely):
+            raise DataError(
+                f"{path.name}: {cause!r} is in the pool and cannot be unlikely; take one of them out."
+            )
     for skill in order.skills:
         if skill not in skills():
             raise DataError(f"{path.name}: skill {skill!r} is unknown; {nearest(skill, skills())}")
