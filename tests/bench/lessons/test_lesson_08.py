@@ -8,10 +8,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from parked_hvac.assessment.card import card_named
+from parked_hvac.assessment.card_verdicts import judge_verdicts
 from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import the_electric_compressor as lesson
 from parked_hvac.bench.lessons.hums_and_stops import GUIDE
 from parked_hvac.instruments import meter as instrument
+from parked_hvac.job.order import order_named
+from parked_hvac.job.seal import Ticket
 from parked_hvac.physics.waveform import PulseTrain
 from parked_hvac.rig.faults import draw_parameters
 from parked_hvac.rig.truck import Truck
@@ -112,3 +116,24 @@ def test_does_the_guide_lead_to_readings_that_tell_drive_from_motor(
     dead = attempt.readings[2].value
     assert dead is not None
     assert dead < 2.0
+
+
+VERDICTS = {
+    "nothing_wrong": "iiiiiiiiiiii",
+    "t1_leg_dead": "iiniiiii(oiio|ioii|iioi)",
+    "t1_no_output": "iiniiiiioooo",
+    "m1_winding_open": "iini(ooi|oio|ioo)iiiii",
+    "m1_shorted_to_case": "iiniiiioiiii",
+}
+"""What a person says by the spec sheet: in (i), out (o) or nothing (n), reading by reading; a part that differs
+with the part that is hit, or with its severity, in alternatives."""
+
+
+@pytest.mark.parametrize("cause", VERDICTS)
+def test_does_the_card_deserve_the_verdicts_a_person_gives(cause: str) -> None:
+    card = "three-terminals"
+    assert {cause for (cause,) in order_named(card).causes} == set(VERDICTS)
+    for seed in (1, 2):
+        judged = judge_verdicts(Ticket(card, "A17", (cause,), seed), card_named(card), {})
+        said = "".join({"in_spec": "i", "out_of_spec": "o"}.get(one.right, "n") for one in judged)
+        assert re.fullmatch(VERDICTS[cause], said), said

@@ -8,9 +8,13 @@ from pathlib import Path
 
 import pytest
 
+from parked_hvac.assessment.card import card_named
+from parked_hvac.assessment.card_verdicts import judge_verdicts
 from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import cold_that_does_not_come as lesson
 from parked_hvac.bench.lessons.heat_that_stays import GUIDE
+from parked_hvac.job.order import order_named
+from parked_hvac.job.seal import Ticket
 from tests.bench.lessons.guided import act, meter, walked
 
 
@@ -100,3 +104,25 @@ def test_does_the_guide_lead_to_three_readings_each_about_one_wire(
     assert attempt.readings[1].display.startswith("SPN 520196 FMI 0")
     volts = [reading.value or 0.0 for reading in attempt.readings[2:]]
     assert [volts[0] > 11.0, volts[1] > 0.1, volts[2] > 0.9] == [feed, lifted, command]
+
+
+VERDICTS = {
+    "nothing_wrong": "niiiiii",
+    "refrigerant_lost": "noooiii",
+    "condenser_blocked": "(noo|nnn)[in]iii",
+    "m3_ground_lost": "nnnnioi",
+    "m3_command_open": "nnnniio",
+    "fuse_f12_blown": "nnnnoii",
+}
+"""What a person says by the spec sheet: in (i), out (o) or nothing (n), reading by reading; a part that differs
+with the part that is hit, or with its severity, in alternatives."""
+
+
+@pytest.mark.parametrize("cause", VERDICTS)
+def test_does_the_card_deserve_the_verdicts_a_person_gives(cause: str) -> None:
+    card = "without-gauges"
+    assert {cause for (cause,) in order_named(card).causes} == set(VERDICTS)
+    for seed in (1, 2):
+        judged = judge_verdicts(Ticket(card, "A17", (cause,), seed), card_named(card), {})
+        said = "".join({"in_spec": "i", "out_of_spec": "o"}.get(one.right, "n") for one in judged)
+        assert re.fullmatch(VERDICTS[cause], said), said

@@ -22,7 +22,7 @@ from parked_hvac.rig.truck import Truck
 HOT_DAY = Conditions(outside_C=33.0, bunk_C=34.0, sun_hour=13.0, relative_humidity=0.5, occupants=0)
 DAMP_NIGHT = Conditions(outside_C=30.0, bunk_C=30.0, sun_hour=22.0, relative_humidity=0.7, occupants=1)
 _AFTER_S = 100.0
-_ATMOSPHERE_BAR = air.STANDARD_PRESSURE_KPA / 100.0
+_ATMOSPHERE_BAR = 1.01325  # standard atmosphere
 _STATES = (
     ("healthy", "nothing_wrong"),
     ("refrigerant half lost", "refrigerant_part_lost"),

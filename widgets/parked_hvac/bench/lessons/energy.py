@@ -6,16 +6,17 @@ that leaves out. Functions of the physics and figures of the reader's truck, no 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from parked_hvac.bench.lessons import reserve
 from parked_hvac.bench.lessons.asked import asked_to_cool, switched_on
 from parked_hvac.bench.lessons.reader import own_truck
 from parked_hvac.physics import air, cabin, unit
-from parked_hvac.rig.banks import Bank
 from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.parameters import Parameters
 from parked_hvac.rig.truck import Truck
@@ -23,8 +24,6 @@ from parked_hvac.rig.truck import Truck
 Floats = NDArray[np.float64]
 
 HUMIDITY = 0.5
-_LONGEST_H = 24.0
-_STEP_S = 600.0
 
 
 @dataclass(frozen=True)
@@ -66,15 +65,7 @@ class Budget:
         return sum(self.current_A.values())
 
 
-def aged(truck: Parameters, capacity: float = 0.6, resistance: float = 2.0) -> Parameters:
-    """The same truck with an auxiliary bank that kept a share of its capacity; its resistance rose by a factor."""
-    old = truck.copy()
-    for battery in ("G2.1", "G2.2", "G2.3", "G2.4"):
-        old.set(f"{battery}.capacity_factor", truck[f"{battery}.capacity_factor"] * capacity)
-        old.set(f"{battery}.resistance_factor", truck[f"{battery}.resistance_factor"] * resistance)
-    return old
-
-
+@lru_cache(maxsize=256)
 def budget(night: Night) -> Budget:
     """What a steady night takes on the reader's own truck."""
     p, running = own_truck(), _running(night.blower_step)
@@ -115,26 +106,9 @@ def budget(night: Night) -> Budget:
     )
 
 
-def hours(truck: Parameters, currents_A: list[float], charge: float, outside_C: float = 30.0) -> Floats:
-    """How long the bank of a truck gives each current until the controller's low-voltage limit, at most a day."""
-    n = len(currents_A)
-    many = truck.taken([0] * n)
-    bank = Bank("G2", many, Conditions(aux_charge=charge, outside_C=outside_C, engine_off_h=2.0))
-    current = np.asarray(currents_A)
-    way_ohm = _way_ohm()
-    limit = many["controller.cut_out_V"]
-    found = np.full(n, np.nan)
-    elapsed_s = 0.0
-    while elapsed_s <= _LONGEST_H * 3600.0 and np.isnan(found).any():
-        conductance = 1.0 / bank.ohmic_ohm()
-        together = conductance.sum(axis=0)
-        posts_V = ((bank.emf_V() * conductance).sum(axis=0) - current) / together
-        low = posts_V - current * way_ohm < limit
-        found = np.where(np.isnan(found) & low, elapsed_s / 3600.0, found)
-        # Each battery gives what its own voltage and resistance let it.
-        bank.advance((bank.emf_V() - posts_V) * conductance, _STEP_S)
-        elapsed_s += _STEP_S
-    return np.where(np.isnan(found), _LONGEST_H, found)
+def hours(truck: Parameters, currents_A: Sequence[float], charge: float, outside_C: float = 30.0) -> Floats:
+    """How long the bank of a truck gives each current, the reader's own wiring behind it; reserve.hours."""
+    return reserve.hours(truck, currents_A, _way_ohm(), charge, outside_C)
 
 
 def _heat_W(p: Parameters, night: Night, bunk_C: float) -> dict[str, float]:

@@ -1,0 +1,76 @@
+"""How long the auxiliary bank of a truck gives a steady current, by the physics of its batteries."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parked_hvac.physics import battery
+from parked_hvac.rig.parameters import Parameters, figure
+
+Floats = NDArray[np.float64]
+
+BATTERIES = ("G2.1", "G2.2", "G2.3", "G2.4")
+LONGEST_H = 24.0
+_STEP_S = 600.0
+
+
+def aged(truck: Parameters, capacity: float = 0.6, resistance: float = 2.0) -> Parameters:
+    """The same truck with an auxiliary bank that kept a share of its capacity; its resistance rose by a factor."""
+    old = truck.copy()
+    for name in BATTERIES:
+        old.set(f"{name}.capacity_factor", truck[f"{name}.capacity_factor"] * capacity)
+        old.set(f"{name}.resistance_factor", truck[f"{name}.resistance_factor"] * resistance)
+    return old
+
+
+def hours(
+    truck: Parameters, currents_A: Sequence[float], way_ohm: float, charge: float, temperature_C: float = 30.0
+) -> Floats:
+    """Hours until the controller's low-voltage limit for each steady current in A, at most a day.
+
+    ``way_ohm``: what the way from the bank to the controller loses per ampere; ``charge``: share of its own
+    capacity that is in the bank at the beginning.
+    """
+    current = np.asarray(currents_A, dtype=np.float64)
+    p = _batteries(truck)
+    state = _rested(truck, charge, temperature_C, current.size)
+    limit_V = float(truck["controller.cut_out_V"][0])
+    found = np.full(current.size, np.nan)
+    elapsed_s = 0.0
+    while elapsed_s <= LONGEST_H * 3600.0 and np.isnan(found).any():
+        emf_V = battery.emf_V(state, p)
+        conductance_S = battery.conductance_S(state, p)
+        posts_V = ((emf_V * conductance_S).sum(axis=0) - current) / conductance_S.sum(axis=0)
+        low = posts_V - current * way_ohm < limit_V
+        found = np.where(np.isnan(found) & low, elapsed_s / 3600.0, found)
+        # Each battery gives what its own voltage and resistance let it.
+        state = battery.advance(state, p, (emf_V - posts_V) * conductance_S, _STEP_S)
+        elapsed_s += _STEP_S
+    return np.where(np.isnan(found), LONGEST_H, found)
+
+
+def _batteries(truck: Parameters) -> battery.BatteryParameters:
+    """The four batteries as columns (4, 1), for as many currents as one likes."""
+
+    def column(field: str) -> Floats:
+        return np.stack([truck[f"{name}.{field}"] for name in BATTERIES])
+
+    return replace(
+        battery.typical("agm", column("capacity_Ah")),
+        resistance_ohm=column("resistance_ohm"),
+        resistance_factor=column("resistance_factor"),
+        capacity_factor=column("capacity_factor"),
+        shorted_cells=column("shorted_cells"),
+    )
+
+
+def _rested(truck: Parameters, charge: float, temperature_C: float, many: int) -> battery.BatteryState:
+    """As the truck comes in: each battery's own difference from the rest, no surface charge left."""
+    shift = charge - figure("G2.1.state_of_charge").value
+    own = np.stack([truck[f"{name}.state_of_charge"] for name in BATTERIES]) + shift
+    start = np.clip(own, 0.03, 1.0) + np.zeros((len(BATTERIES), many))
+    return battery.BatteryState(state_of_charge=start, temperature_C=temperature_C)
