@@ -5,11 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-import numpy as np
-
 from parked_hvac.bench.lessons.reader import own_truck
 from parked_hvac.instruments import battery_testers
-from parked_hvac.rig.banks import Bank
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.truck import Truck
@@ -70,10 +67,10 @@ def load_run(fault: str = SOUND) -> LoadRun:
     return LoadRun(tuple(minutes), tuple(volts), rest, loaded, current)
 
 
+@lru_cache(maxsize=64)
 def resting_V(charge: float, hours: float) -> float:
-    """Volts of the reader's auxiliary bank so many hours after the engine stopped, nothing drawn from it."""
-    bank = Bank("G2", own_truck(), Conditions(outside_C=OUTSIDE_C, aux_charge=charge, engine_off_h=hours))
-    return float(np.mean(bank.emf_V()))
+    """Volts of the reader's auxiliary bank so many hours after the engine stopped, everything off since."""
+    return bank_V(parked(charge=charge, engine_off_h=hours))
 
 
 @lru_cache(maxsize=16)

@@ -33,7 +33,7 @@ def your_reading() -> Any:
 
     wide = {"description_width": "initial"}
     reading = ipywidgets.BoundedFloatText(
-        value=round(resting_V(0.85, 10.0), 2),
+        value=round(resting_V(0.7, 10.0), 2),
         min=10.0,
         max=14.0,
         step=0.01,

@@ -8,41 +8,49 @@ from parked_hvac.bench.items import choice, items, number, verdict
 from parked_hvac.bench.lessons.hot_bunk import PROMISE_K, PROMISE_MINUTE, afternoon
 from parked_hvac.bench.lessons.reader import fresh
 from parked_hvac.bench.lessons.told import Told, told
-from parked_hvac.bench.plots import Plot, over_time
+from parked_hvac.bench.plots import HATCHES, INK, MARKERS, SERIES, Plot, finished, sheet
 from parked_hvac.job.labour import labour
 from parked_hvac.rig.controller import codes
 
 OUTSIDE_C = 38.0
 WISH_C = 18.0
 """What the driver of the story asks for."""
-_STATES = (
-    ("open", ("open", "nothing_wrong")),
-    ("closed", ("closed", "nothing_wrong")),
-    ("open, and dirt on the condenser", ("open", "condenser_blocked")),
+DIRT = 0.62
+"""Share of the condenser that is blocked: the least of fault 'condenser_blocked' in data/faults; more trips the unit on this day."""
+_STATES: tuple[tuple[str, tuple[str, float]], ...] = (
+    ("open", ("open", 0.0)),
+    ("closed", ("closed", 0.0)),
+    ("open, and dirt on the condenser", ("open", DIRT)),
 )
 
 
-def first_round() -> Told:
-    """The steps before a cover comes off, with the minutes of data/rig/labour.toml."""
-    paid, prepare = labour().verbs, labour().prepare
-    operate = sum(
-        paid[verb] for verb in ("switch_key", "set_temperature", "set_blower", "switch_parked_cooling")
-    )
-    rows = [
-        ("wheels chocked, brake set", prepare["chock_wheels"]),
-        ("eye protection on, rings and watch off", prepare["eye_protection"] + prepare["rings_off"]),
-        ("meter proved on a known source", paid["prove_meter"]),
-        ("unit switched on as the driver does, full cold", operate),
-        ("hand at the vent, look at the panel", paid["feel"] + paid["look"]),
-        ("codes read, key on and unit on", paid["read_codes"]),
-        ("thermometer: bunk air, vent air", 2 * paid["thermometer"]),
-    ]
-    lid = labour().covers["unit_lid"]
-    return told(
-        "The first round, in this order",
-        [(what, f"{minutes:.1f} min") for what, minutes in rows]
-        + [("together", f"{sum(minutes for _, minutes in rows):.1f} min")],
-        f"The lid of the unit alone takes {lid.open:.0f} minutes off and {lid.close:.0f} on. It stays on until a reading asks for it.",
+def first_round() -> Plot:
+    """What the steps before a cover comes off cost, beside the lid itself; minutes of data/rig/labour.toml."""
+    paid, prepare, lid = labour().verbs, labour().prepare, labour().covers["unit_lid"]
+    operate = ("switch_key", "set_temperature", "set_blower", "switch_parked_cooling")
+    steps = {
+        "wheels chocked, brake set": prepare["chock_wheels"],
+        "eye protection on, rings off": prepare["eye_protection"] + prepare["rings_off"],
+        "meter proved": paid["prove_meter"],
+        "unit on as the driver does": sum(paid[verb] for verb in operate),
+        "hand at the vent, a look": paid["feel"] + paid["look"],
+        "codes read": paid["read_codes"],
+        "bunk air and vent air": 2 * paid["thermometer"],
+    }
+    bars = {**steps, "all of it": sum(steps.values()), "lid of the unit, off and on": lid.open + lid.close}
+    figure, axes = sheet(7.4, 3.2)
+    places = range(len(bars))
+    colours = [SERIES[0]] * len(steps) + [SERIES[2], SERIES[1]]
+    drawn = axes.barh(places, list(bars.values()), color=colours, edgecolor=INK, linewidth=0.6)
+    for bar, hatch in zip(drawn, [HATCHES[0]] * len(steps) + [HATCHES[2], HATCHES[1]], strict=True):
+        bar.set_hatch(hatch)
+    axes.bar_label(drawn, fmt="%.1f", fontsize=8, color=INK, padding=2)
+    axes.set_yticks(places, list(bars))
+    axes.invert_yaxis()
+    axes.set_xlabel("minutes")
+    spoken = ", ".join(f"{what} {minutes:.1f} min" for what, minutes in bars.items())
+    return finished(
+        figure, axes, "The first round, in this order", f"The first round, in this order: {spoken}."
     )
 
 
@@ -65,15 +73,32 @@ def what_can_be_checked() -> Any:
     )  # fmt: skip
 
 
-def bunk_plot(curtains: str = "open", fault: str = "nothing_wrong", state: str = "open") -> Plot:
+def bunk_plot(curtains: str = "open", dirt: float = 0.0, state: str = "open") -> Plot:
     """Bunk and vent over an hour of full cold on the reader's own truck."""
-    hour = afternoon(OUTSIDE_C, curtains, fault)
-    return over_time(
-        hour.minutes,
-        {"bunk air": hour.bunk_C, "vent air": hour.vent_C},
-        "°C",
-        f"{OUTSIDE_C:.0f} °C outside, curtain {state}",
-        limit=WISH_C,
+    hour = afternoon(OUTSIDE_C, curtains, dirt)
+    figure, axes = sheet(7.4, 3.2)
+    for index, (name, values) in enumerate((("bunk air", hour.bunk_C), ("vent air", hour.vent_C))):
+        axes.plot(
+            hour.minutes,
+            values,
+            label=name,
+            color=SERIES[index],
+            marker=MARKERS[index],
+            markevery=5,
+            markersize=4,
+        )
+    axes.axhline(WISH_C, color=INK, linestyle="--", linewidth=1, label=f"the driver's wish, {WISH_C:.0f} °C")
+    # The same frame for every state, so that the eye compares.
+    axes.set_ylim(5.0, OUTSIDE_C + 5.0)
+    axes.set_xlabel("minutes")
+    axes.set_ylabel("°C")
+    title = f"{OUTSIDE_C:.0f} °C outside, curtain {state}"
+    return finished(
+        figure,
+        axes,
+        title,
+        f"{title}. After ten minutes bunk {hour.bunk_C[10]:.1f} °C, vent {hour.vent_C[10]:.1f} °C; "
+        f"after an hour bunk {hour.bunk_C[-1]:.1f} °C, vent {hour.vent_C[-1]:.1f} °C.",
     )
 
 
@@ -90,8 +115,8 @@ def an_hour_of_cold() -> Any:
     picture = ipywidgets.HTML(value=bunk_plot()._repr_html_())
 
     def show(change: dict[str, Any]) -> None:
-        curtains, fault = dict(_STATES)[change["new"]]
-        picture.value = bunk_plot(curtains, fault, change["new"])._repr_html_()
+        curtains, dirt = dict(_STATES)[change["new"]]
+        picture.value = bunk_plot(curtains, dirt, change["new"])._repr_html_()
 
     pick.observe(show, names="value")
     return ipywidgets.VBox([pick, picture])

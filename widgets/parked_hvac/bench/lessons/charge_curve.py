@@ -28,7 +28,7 @@ def charge_plot(voltage_V: float, temperature_C: float = 25.0) -> Plot:
         beyond = "" if curve[0] <= voltage_V <= curve[-1] else ", beyond the curve"
         axes.plot(100 * found, voltage_V, marker="x", markersize=11, color=INK)
         axes.annotate(
-            f"{found:.0%}", (100 * found, voltage_V), (6, -13), textcoords="offset points", color=INK
+            f"{found:.0%}", (100 * found, voltage_V), (-12, 9), textcoords="offset points", color=INK
         )
         told.append(f"{name}: {found:.0%} full{beyond}")
     axes.axhline(voltage_V, color=INK, linestyle="--", linewidth=1, label=f"your reading {voltage_V:.2f} V")

@@ -131,7 +131,7 @@ def delays() -> Told:
     truck.advance(600.0)
     truck.set_key("off")
     opens_min = 0.0
-    while bool(truck.isolator.closed[0]) and opens_min < _OPENS_WITHIN_S / 60.0:
+    while engine_start.joined(truck) and opens_min < _OPENS_WITHIN_S / 60.0:
         truck.advance(_LOOK_S)
         opens_min += _LOOK_S / 60.0
     return told(

@@ -43,7 +43,7 @@ class _Record:
     def __call__(self, truck: Truck) -> None:
         start, aux = (float(truck.voltage_V(f"{bank}+", f"{bank}-")[0]) for bank in ("G1", "G2"))
         self.began_s = truck.time_s if self.began_s is None else self.began_s
-        self.rows.append((truck.time_s - self.began_s, start, aux, bool(truck.isolator.closed[0])))
+        self.rows.append((truck.time_s - self.began_s, start, aux, joined(truck)))
 
     def follow(self, truck: Truck, seconds: float) -> None:
         """Let time pass in slices short enough for a plot."""
@@ -98,6 +98,11 @@ def volts(truck: Truck, red: str, black: str) -> float:
     return float(truck.voltage_V(red, black)[0])
 
 
+def joined(truck: Truck) -> bool:
+    """Whether the isolator's contacts are closed, by ear."""
+    return str(truck.senses("feed_panel")["isolator contacts sound"][0]) == "pulled in"
+
+
 def both_plot(run: BothBanks, title: str, events: dict[float, str]) -> Plot:
     """Two lines over seconds; ``events``: what happens when."""
     figure, axes = sheet(7.4, 3.2)
@@ -113,11 +118,17 @@ def both_plot(run: BothBanks, title: str, events: dict[float, str]) -> Plot:
             f"{name} from {values[0]:.2f} to {values[-1]:.2f} V, lowest {min(values):.2f}, highest {max(values):.2f}"
         )
     low, high = axes.get_ylim()
-    axes.set_ylim(low - 0.12 * (high - low), high)
-    for at, what in events.items():
+    axes.set_ylim(low - 0.2 * (high - low), high)
+    for row, (at, what) in enumerate(events.items()):
         axes.axvline(at, color=INK, linestyle=":", linewidth=1)
+        # One above the other: what follows within seconds would stand on the same spot.
         axes.annotate(
-            what, (at, axes.get_ylim()[0]), (4, 4), textcoords="offset points", color=INK, fontsize=9
+            what,
+            (at, axes.get_ylim()[0]),
+            (4, 4 + 12 * row),
+            textcoords="offset points",
+            color=INK,
+            fontsize=9,
         )
     axes.set_xlabel("seconds")
     axes.set_ylabel("V")

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+import numpy as np
+
 from parked_hvac.bench.lessons.reader import own_truck
 from parked_hvac.physics import cabin, sun
 from parked_hvac.rig.conditions import Conditions
@@ -36,8 +38,8 @@ class Afternoon:
 
 
 @lru_cache(maxsize=16)
-def afternoon(outside_C: float, curtains: str, fault: str = "nothing_wrong") -> Afternoon:
-    """Full cold for an hour from three in the afternoon; curtains 'open' or 'closed'."""
+def afternoon(outside_C: float, curtains: str, dirt: float = 0.0) -> Afternoon:
+    """Full cold for an hour from three in the afternoon; curtains 'open' or 'closed'; dirt: share of the condenser that it blocks."""
     conditions = Conditions(
         outside_C=outside_C,
         relative_humidity=0.35,
@@ -46,7 +48,10 @@ def afternoon(outside_C: float, curtains: str, fault: str = "nothing_wrong") -> 
         engine_off_h=1.0,
         curtains=curtains,
     )
-    truck = Truck(own_truck(fault=fault), conditions)
+    figures = own_truck()
+    if dirt:
+        figures.set("condenser.blockage", np.array([dirt]))
+    truck = Truck(figures, conditions)
     truck.set_key("on")
     truck.turn_temperature(COLDEST_C)
     truck.turn_blower(FASTEST)
@@ -72,7 +77,7 @@ def _at(truck: Truck, point: str) -> float:
 def _curtain_W(truck: Truck, outside_C: float) -> float:
     """Air exchanged with the hot cab in front, by the same figures as rig/climate.py."""
     figures = truck.parameters
-    sunshine = min(float(sun.clear_sky(truck.climate.hour).level_W_per_m2) / 900.0, 1.2)
+    sunshine = min(float(sun.clear_sky(HOUR + MINUTES / 60.0).level_W_per_m2) / 900.0, 1.2)
     cab_C = outside_C + float(figures["cabin.greenhouse_K"][0]) * sunshine
     flow = float(figures["cabin.curtain_open_m3_per_s"][0])
     return float(cabin.air_stream_W_per_K(flow, cab_C)) * (cab_C - _at(truck, "bunk air"))
