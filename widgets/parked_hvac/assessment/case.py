@@ -14,7 +14,6 @@ from parked_hvac.diagnosis.analysis import Analysis, analyse
 from parked_hvac.diagnosis.candidates import together
 from parked_hvac.diagnosis.kernel import Floats
 from parked_hvac.diagnosis.prediction import Observed
-from parked_hvac.diagnosis.predictions import answers
 from parked_hvac.diagnosis.solution import Solution, solution
 from parked_hvac.diagnosis.walk import walk_of
 from parked_hvac.job.attempt import truck_parameters
@@ -31,7 +30,7 @@ class Case:
     trace: Retrace
     analysis: Analysis
     seen: Mapping[int, Observed]
-    """What the learner's truck showed at each reading of the diagnosis, as the judge's trucks keep time."""
+    """What the learner's truck showed at each reading of the diagnosis."""
     best: Solution
     rubric: Rubric
 
@@ -87,9 +86,10 @@ class Case:
 
     def deserved(self, line: Line) -> Deserved:
         """What each verdict on a reading of the diagnosis is worth."""
-        learned = self.analysis.of(line.n)
+        n = self.trace.echoes.get(line.n, line.n)
+        learned = self.analysis.of(n)
         assert learned is not None
-        return deserved(line, self.analysis.sound[line.n], self.seen[line.n], learned, self.rubric)
+        return deserved(line, self.analysis.sound[n], self.seen[n], learned, self.rubric)
 
 
 ENOUGH_BITS = 1.2
@@ -98,7 +98,7 @@ ENOUGH_BITS = 1.2
 
 def open_case(order: Order, ticket: Ticket, trace: Retrace, same: Case | None = None) -> Case:
     """Put an attempt before the judge; ``same`` is a case of the same diagnosis, whose readings need no second weighing."""
-    seen = answers(order, trace.steps(), truck_parameters(ticket)) if same is None else same.seen
+    seen = {line.n: line.seen for line in trace.diagnosis if line.seen is not None}
     return Case(
         ticket=ticket,
         order=order,

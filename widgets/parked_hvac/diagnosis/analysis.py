@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from parked_hvac.diagnosis.candidates import NOTHING, Candidate
+from parked_hvac.diagnosis.cast import Cast
+from parked_hvac.diagnosis.ensemble import Ensemble
 from parked_hvac.diagnosis.information import (
     entropy_bits,
     expected_information_bits,
@@ -16,7 +18,7 @@ from parked_hvac.diagnosis.information import (
     ruled_out,
 )
 from parked_hvac.diagnosis.kernel import Floats
-from parked_hvac.diagnosis.posterior import no_evidence
+from parked_hvac.diagnosis.posterior import Evidence, no_evidence
 from parked_hvac.diagnosis.prediction import Observed, Prediction
 from parked_hvac.diagnosis.predictions import Step
 from parked_hvac.diagnosis.walk import Walk
@@ -88,33 +90,51 @@ class Analysis:
         return tuple((self.names[i], float(self.posterior[i])) for i in order)
 
 
+@dataclass(frozen=True)
+class Weighed:
+    """One reading among all: what was foretold, and what was known before and after it."""
+
+    n: int
+    told: Prediction
+    ensemble: Ensemble  # before it
+    before: Evidence
+    after: Evidence
+
+
+def weigh(cast: Cast, told: Mapping[int, Prediction], seen: Mapping[int, Observed]) -> Iterator[Weighed]:
+    """Weigh the candidates by one reading after the other, by number of action."""
+    ensemble, evidence = cast.unread, no_evidence(cast.prior)
+    for n in sorted(told):
+        following, log_reading = ensemble.observe(told[n], seen[n])
+        after = evidence.after(log_reading)
+        yield Weighed(n, told[n], ensemble, evidence, after)
+        ensemble, evidence = following, after
+
+
 def analyse(walk: Walk, steps: Sequence[Step], seen: Mapping[int, Observed]) -> Analysis:
     """Weigh an order's candidates by what the learner's truck showed at each reading of the steps, by number."""
     cast, told = walk.cast, walk.foretell(steps)
-    unread, ensemble = cast.unread, cast.unread
-    before = no_evidence(cast.prior)
-    learned = []
-    for n in sorted(told):
-        posterior = before.posterior
-        likely = likely_causes(posterior, _FAINT, _LEAST_CAUSES)
-        forecast = ensemble.of(likely).forecast([told[n].of(likely)])
-        expected = expected_information_bits(forecast, posterior[likely] / posterior[likely].sum())
-        ensemble, log_reading = ensemble.observe(told[n], seen[n])
-        after = before.after(log_reading)
-        out_before, out_after = ruled_out(before.log_likelihood), ruled_out(after.log_likelihood)
-        learned.append(
-            Learned(
-                n=n,
-                posterior=after.posterior,
-                entropy_bits=entropy_bits(after.posterior),
-                gained_bits=gained_bits(posterior, after.posterior),
-                expected_bits=float(expected[0]),
-                telling_bits=float(expected_information_bits(unread.forecast([told[n]]), cast.prior)[0]),
-                newly_out=tuple(cast.names[i] for i in np.flatnonzero(out_after & ~out_before)),
-                left=int((~out_after).sum()),
-            )
-        )
-        before = after
+    learned = tuple(_learned(cast, one) for one in weigh(cast, told, seen))
     nothing = np.array([cast.names.index(NOTHING)])
     sound = {n: prediction.of(nothing) for n, prediction in told.items()}
-    return Analysis(cast.among, cast.prior, tuple(learned), sound)
+    return Analysis(cast.among, cast.prior, learned, sound)
+
+
+def _learned(cast: Cast, one: Weighed) -> Learned:
+    posterior, after = one.before.posterior, one.after.posterior
+    likely = likely_causes(posterior, _FAINT, _LEAST_CAUSES)
+    forecast = one.ensemble.of(likely).forecast([one.told.of(likely)])
+    unread = cast.unread.forecast([one.told])
+    was_out, is_out = ruled_out(one.before.log_likelihood), ruled_out(one.after.log_likelihood)
+    return Learned(
+        n=one.n,
+        posterior=after,
+        entropy_bits=entropy_bits(after),
+        gained_bits=gained_bits(posterior, after),
+        expected_bits=float(
+            expected_information_bits(forecast, posterior[likely] / posterior[likely].sum())[0]
+        ),
+        telling_bits=float(expected_information_bits(unread, cast.prior)[0]),
+        newly_out=tuple(cast.names[i] for i in np.flatnonzero(is_out & ~was_out)),
+        left=int((~is_out).sum()),
+    )

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from parked_hvac.diagnosis.candidates import Candidate, draws, prior
+from parked_hvac.diagnosis.candidates import Candidate, candidates, draws, prior
 from parked_hvac.diagnosis.ensemble import Ensemble, fresh
 from parked_hvac.diagnosis.kernel import Floats
+from parked_hvac.job.order import Order
 from parked_hvac.rig.parameters import Parameters
 
 
@@ -36,6 +37,11 @@ class Cast:
     def unread(self) -> Ensemble:
         """The draws before any reading."""
         return fresh(len(self.among), self.count)
+
+
+def cast_of(order: Order, count: int) -> Cast:
+    """All candidates of an order, as probable as they are to someone who read its complaint."""
+    return Cast(candidates(order.weighed, order.likely, order.unlikely), count)
 
 
 @lru_cache(maxsize=4)

@@ -8,14 +8,13 @@ from functools import lru_cache
 
 import numpy as np
 
-from parked_hvac.diagnosis.candidates import candidates
-from parked_hvac.diagnosis.cast import Cast
+from parked_hvac.diagnosis.cast import Cast, cast_of
 from parked_hvac.diagnosis.checks import Check, checks
 from parked_hvac.diagnosis.ensemble import fresh
 from parked_hvac.diagnosis.information import outcome_table
 from parked_hvac.diagnosis.kernel import Floats
 from parked_hvac.diagnosis.prediction import Observed, Prediction
-from parked_hvac.diagnosis.predictions import COMPANY, Step, observed, prediction
+from parked_hvac.diagnosis.predictions import Step, observed, prediction
 from parked_hvac.diagnosis.states import PLUGS, STATES, Stand
 from parked_hvac.diagnosis.walk import Walk
 from parked_hvac.instruments import meter
@@ -24,9 +23,9 @@ from parked_hvac.job.checks import CHECKS
 from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
 from parked_hvac.rig.catalogue import catalogue
-from parked_hvac.rig.parameters import Parameters, join
+from parked_hvac.rig.parameters import Parameters
 
-DRAWS = 8
+DRAWS = 16
 """Trucks of each candidate: enough to plan with. What a path is worth is then weighed with as many as an attempt."""
 OPENING_S = 240.0
 """How long the unit runs while the complaint is confirmed."""
@@ -47,7 +46,7 @@ class Outlook:
 @lru_cache(maxsize=2)
 def outlook(order: Order) -> Outlook:
     """Take trucks of all candidates into each state and read every check; kept, as it does not depend on any learner."""
-    cast = Cast(candidates(order.weighed, order.likely, order.unlikely), DRAWS)
+    cast = cast_of(order, DRAWS)
     walk = Walk(order, cast)
     told: dict[str, Prediction] = {}
     for state in STATES:
@@ -59,10 +58,10 @@ def outlook(order: Order) -> Outlook:
 
 
 class Answers:
-    """What every check shows on one truck, read when asked for, keeping time as many trucks do."""
+    """What every check shows on one truck, read when asked for."""
 
     def __init__(self, order: Order, truck: Parameters) -> None:
-        self._order, self._truck = order, join([truck] * COMPANY)
+        self._order, self._truck = order, truck
         self._sessions: dict[str, Session] = {}
 
     def __getitem__(self, check: Check) -> Observed:
@@ -91,7 +90,8 @@ def _way_to(state: str) -> list[Step]:
 
     Covers only decide what can be reached, so that they are off here and take no time.
     """
-    stand = Stand(open_covers=frozenset(catalogue().covers)).ready_for("parked", ()).after(OPENING_S)
+    stand = Stand(open_covers=frozenset(catalogue().covers)).ready_for("parked", ())
+    stand = stand.doing(("wait", {"seconds": OPENING_S}))
     stand = stand.ready_for(state, (), PLUGS if STATES[state].dead else ())
     ways = [action for action in stand.actions if action[0] != "prepare"]
     return [Step(n, verb, arguments) for n, (verb, arguments) in enumerate(ways, 1)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,12 +11,7 @@ import numpy as np
 from parked_hvac.diagnosis.cast import Cast
 from parked_hvac.diagnosis.prediction import Observed, Prediction, foretelling
 from parked_hvac.instruments.outcome import Outcome
-from parked_hvac.job.order import Order
-from parked_hvac.job.session import Session
-from parked_hvac.rig.parameters import Parameters, join
 
-COMPANY = 12
-"""So many equal trucks keep time as the judge's many do."""
 _OWN_METER = frozenset({"measure", "prove_meter", "touch_leads"})
 
 
@@ -34,21 +29,6 @@ def prediction(verb: str, outcome: Outcome, cast: Cast) -> Prediction:
     shape = (len(cast.among), cast.count)
     sigma = scatter(verb, outcome)
     return foretelling(outcome.values.reshape(shape), outcome.words.reshape(shape), sigma.reshape(shape))
-
-
-def answers(order: Order, steps: Sequence[Step], truck: Parameters) -> dict[int, Observed]:
-    """What a truck (one draw) shows at each reading of the steps, by step number, keeping time as many trucks do.
-
-    Many trucks keep time in coarser steps than one, so that a voltage that creeps, or a compressor that cycles, may
-    stand elsewhere at the same minute.
-    """
-    session = Session(order, join([truck] * COMPANY), context=False)
-    seen = {}
-    for step in steps:
-        event = session.apply(step.verb, step.arguments)
-        if event.reading is not None:
-            seen[step.n] = observed(event.reading)
-    return seen
 
 
 def scatter(verb: str, outcome: Outcome) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:

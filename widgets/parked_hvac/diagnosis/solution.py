@@ -8,7 +8,7 @@ from parked_hvac.diagnosis.analysis import Analysis, analyse
 from parked_hvac.diagnosis.classes import alike
 from parked_hvac.diagnosis.outlook import Answers, outlook
 from parked_hvac.diagnosis.path import Path, Search
-from parked_hvac.diagnosis.predictions import Step, answers
+from parked_hvac.diagnosis.predictions import Step, observed
 from parked_hvac.diagnosis.states import Action
 from parked_hvac.diagnosis.walk import Walk, walk_of
 from parked_hvac.job.order import Order
@@ -67,11 +67,12 @@ def solution(order: Order, cause: str, truck: Parameters) -> Solution:
 
 def _taken(walk: Walk, truck: Parameters, path: Path, same: tuple[str, ...]) -> Solution:
     session = Session(walk.order, truck, context=False)
-    steps, displays = [], []
+    steps, displays, seen = [], [], {}
     for n, (verb, arguments) in enumerate(path.actions, 1):
         steps.append(Step(n, verb, arguments))
         event = session.apply(verb, arguments)
         if event.reading is not None:
             displays.append(event.reading.display[0])
-    analysis = analyse(walk, steps, answers(walk.order, steps, truck))
+            seen[n] = observed(event.reading)
+    analysis = analyse(walk, steps, seen)
     return Solution(same, path, path.actions, session.minutes, analysis, tuple(displays))

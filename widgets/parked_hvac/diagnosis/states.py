@@ -81,9 +81,9 @@ class Stand:
         """The same stand without the actions that led to it."""
         return replace(self, actions=())
 
-    def after(self, seconds: float) -> Stand:
-        """The stand after waiting in the same state."""
-        return self._did(("wait", {"seconds": seconds}))
+    def doing(self, action: Action) -> Stand:
+        """The stand after an action that changes nothing of it: a reading, or waiting."""
+        return self._did(action)
 
     def _did(self, *actions: Action, **change: Any) -> Stand:
         return replace(self, actions=(*self.actions, *actions), **change)

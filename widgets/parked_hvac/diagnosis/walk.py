@@ -14,8 +14,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from parked_hvac.diagnosis.candidates import candidates
-from parked_hvac.diagnosis.cast import Cast
+from parked_hvac.diagnosis.cast import Cast, cast_of
 from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.prediction import Prediction
 from parked_hvac.diagnosis.predictions import Step, prediction
@@ -24,10 +23,10 @@ from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
 from parked_hvac.rig.catalogue import catalogue
 
-DRAWS = 12
+DRAWS = 32
 """Trucks of each candidate."""
-KEPT_TRUCKS = 24
-"""Places on the way where all trucks are kept as they stand, some megabytes each ..."""
+KEPT_TRUCKS = 8
+"""Places on the way where all trucks are kept as they stand, some forty megabytes each ..."""
 KEPT_READINGS = 2000
 """... and predictions of readings, some 60 kilobytes each."""
 _FELT = frozenset(
@@ -83,10 +82,12 @@ class Walk:
         self._root = _Node(None, ())
         self._trucks: OrderedDict[_Node, Session] = OrderedDict()
         self._told: OrderedDict[tuple[_Node, Token], Prediction] = OrderedDict()
+        self._walked = 0
 
     def foretell(self, steps: Sequence[Step]) -> dict[int, Prediction]:
         """What the candidates show at each reading of an attempt, by step number."""
         told: dict[int, Prediction] = {}
+        self._walked += 1
         for move, node in self._way(steps):
             if move is not None and move.reading is not None:
                 told[move.n] = self._reading(node, *move.reading)
@@ -136,8 +137,11 @@ class Walk:
         elif here is node:
             self._trucks.move_to_end(node)
             return self._trucks[node]
-        else:
+        elif self._walked > 1:
             session = _copied(self._trucks[here])
+        else:
+            # As long as there is but one attempt, nobody will come back to where the trucks were.
+            session = self._trucks.pop(here)
         for place in reversed(way):
             _do(session, place.token)
         self._trucks[node] = session
@@ -155,7 +159,7 @@ class Walk:
 @lru_cache(maxsize=2)
 def walk_of(order: Order) -> Walk:
     """The walk of all candidates of an order; kept, as it does not depend on any learner."""
-    return Walk(order, Cast(candidates(order.weighed, order.likely, order.unlikely), DRAWS))
+    return Walk(order, cast_of(order, DRAWS))
 
 
 def _moves(steps: Sequence[Step]) -> Iterator[_Move]:
