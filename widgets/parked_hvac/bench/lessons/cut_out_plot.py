@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from parked_hvac.bench.plots import FAINT, INK, SERIES, Plot, finished, sheet
+from parked_hvac.rig.controller import codes
 from parked_hvac.rig.truck import Truck
 
 
@@ -61,7 +62,8 @@ def watched(truck: Truck, seconds: float) -> Watched:
         tuple(listed[0]) if listed else (),
         float(truck.parameters["controller.cut_out_V"][0]),
         float(truck.parameters["controller.restart_V"][0]),
-        bool(truck.controller.locked[0]),
+        sum(count for spn, _, count in (listed[0] if listed else ()) if spn == codes()["low_voltage"].spn)
+        >= float(truck.parameters["controller.lockout_starts"][0]),
     )
 
 
