@@ -93,6 +93,8 @@ const KINDS = { paper, causes, writing, debrief: scores };
 
 function draw(view, local) {
   local.id ??= Math.random().toString(36).slice(2, 8);
+  // What was picked or searched in one panel means nothing in the next.
+  if (view.open !== local.shown) Object.assign(local, { shown: view.open, first: undefined, picked: undefined, search: "" });
   if (!view.open) return [];
   return [
     h("div", { class: "ph-panel-head", "data-key": `head:${view.open}` },
@@ -144,9 +146,6 @@ function after(box, view, local) {
   if (view.open === local.open) return;
   if (view.open) {
     if (!local.open) local.from = root.activeElement;
-    local.first = undefined;
-    local.picked = undefined;
-    local.search = "";
     for (const field of box.querySelectorAll("[data-field]")) field.value = view.texts?.[field.dataset.field] ?? "";
     if (local.drawn) box.querySelector("[data-heading]")?.focus();
   } else if (local.from?.isConnected) local.from.focus();
