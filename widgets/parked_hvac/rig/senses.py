@@ -53,6 +53,7 @@ _HEATED = {
     "relay K1": ("contact K1",),
     "plug X35": ("X35",),
 }
+_GLOWS_A = 0.2  # a tenth of the reading lamp's rated current gives no light to speak of; invented for this course
 _K_PER_W = 4.0  # a joint's rise over the air; invented for this course
 
 
@@ -113,6 +114,7 @@ def _more(truck: Truck, location: str) -> dict[str, Words]:
                 _steps(colder, (1.5, 6.0, 10.0), ("not cold", "cool", "cold", "very cold")),
             ),
             "panel lamp": np.where(truck.panel_alive, "lit", "dark"),
+            "reading lamp": np.where(np.abs(truck.current_A("E1 lamp")) > _GLOWS_A, "lit", "dark"),
             "water under the unit": np.where(climate.spilled, "wet", "dry"),
         }
     if location == "cab":

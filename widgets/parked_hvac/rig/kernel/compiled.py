@@ -40,6 +40,7 @@ Function = types.FunctionType
 
 def run(load: Load) -> None:
     """Do the job for every draw of the load, shared out to the processors."""
+    _entry()  # compiled by one thread; two at once would compile twice and mix up where the code is kept
     draws = load.states.size
     threads = max(1, min(os.cpu_count() or 1, draws // _SMALLEST_SHARE))
     if threads == 1:
