@@ -14,7 +14,7 @@ from parked_hvac.bench.lessons.hot_bunk import PROMISE_K, PROMISE_MINUTE, aftern
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.controller import codes
 from parked_hvac.rig.faults import faults
-from tests.bench.lessons.guided import act, walked
+from tests.bench.lessons.guided import act, meter, walked
 
 
 @pytest.fixture(autouse=True)
@@ -76,19 +76,26 @@ def test_are_the_figures_other_ones_each_time() -> None:
 
 
 CHAPTERS = [
-    [*(act("prepare", step=s) for s in ("chock_wheels", "eye_protection", "rings_off")), act("read_codes")],
+    [*(act("prepare", step=s) for s in ("chock_wheels", "eye_protection", "rings_off")),
+     act("look", location="cab"), act("read_codes")],
     [act("switch_key", position="on"), act("set_temperature", celsius=16.0), act("set_blower", step=5),
      act("switch_parked_cooling", on=True), act("wait", seconds=60.0), act("feel", location="bunk")],
     [act("read_codes")],
     [act("wait", seconds=360.0), act("thermometer", point="bunk air"), act("thermometer", point="vent air")],
     [act("look", location="unit_outside")],
+    [meter("dc_volts", "X11.1", "X11.4")],
+    [act("read_live", value="bunk_C"), act("read_live", value="evaporator_C")],
+    [act("switch_parked_cooling", on=False), act("prepare", step="exhaust_hose"),
+     act("switch_key", position="engine"), act("wait", seconds=120.0), act("look", location="cab"),
+     meter("dc_volts", "X11.3", "X11.4")],
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize("learner", ["A17", "self-study"])
 def test_does_the_guide_lead_to_a_unit_that_keeps_its_promise(tmp_path: Path, learner: str) -> None:
     attempt = walked("hot-afternoon", GUIDE, CHAPTERS, tmp_path, learner)
-    sleeping, hand, awake, bunk, vent, outside = attempt.readings
+    before, sleeping, hand, awake, bunk, vent, outside, feed, sensed, _, lamp, engine = attempt.readings
+    assert before.display == "isolator lamp: dark"
     assert sleeping.display == "no answer"
     assert hand.display == "air from the vent: strong; feel of the air: very cold"
     assert awake.display == "no codes"
@@ -97,3 +104,11 @@ def test_does_the_guide_lead_to_a_unit_that_keeps_its_promise(tmp_path: Path, le
     assert bunk.value - vent.value >= PROMISE_K
     assert "turns fast" in outside.display
     assert "condenser face: clean" in outside.display
+    assert feed.value is not None
+    assert feed.value > 12.0
+    assert sensed.value is not None
+    # Thermometer and sensor may each be off by a degree, and the bunk cools on between the two.
+    assert sensed.value == pytest.approx(bunk.value, abs=2.0)
+    assert lamp.display == "isolator lamp: lit"
+    assert engine.value is not None
+    assert engine.value > 12.7

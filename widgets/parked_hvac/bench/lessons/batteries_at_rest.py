@@ -12,6 +12,7 @@ from parked_hvac.bench.lessons.told import Told, told
 from parked_hvac.bench.plots import Plot, over_time, voltage_along
 from parked_hvac.instruments.specification import tools
 from parked_hvac.physics import battery
+from parked_hvac.rig.catalogue import catalogue
 
 REST_LIMIT_V, LOAD_LIMIT_V = 12.4, 11.9
 """Lines 'rest_banks' and 'load_aux' of data/rig/spec-sheet.toml."""
@@ -190,16 +191,17 @@ def four_plot(fault: str) -> Plot:
 def tester_says() -> Told:
     """Conductance of one sound battery and of the whole bank, by the tester's own figures."""
     alone, banked = four_batteries(SOUND, True, "conductance"), four_batteries(SOUND, False, "conductance")
-    weak = four_batteries("aux_battery_weak", True, "conductance")
+    weak, hidden = (four_batteries("aux_battery_weak", apart, "conductance") for apart in (True, False))
     return told(
         "The conductance tester, on your own four",
         [
             ("sound, negative lug off", f"{min(alone):.0f} to {max(alone):.0f} S"),
             ("the weak one, negative lug off", f"{min(weak):.0f} S"),
             ("any of them, all lugs on", f"{min(banked):.0f} S and more"),
+            ("the weak one, all lugs on", f"{min(hidden):.0f} S"),
         ],
         f"It sends {tools().battery_tester.test_current_A.value:.0f} A and looks at the ripple: siemens is current per volt, more is better. "
-        "With the lugs on, all four answer.",
+        f"With the lugs on, all four answer. {catalogue().spec_sheet['tester_joined'].text}.",
     )
 
 

@@ -10,7 +10,7 @@ from parked_hvac.bench.widget import Bench
 GUIDE = (
     Prompt(
         hint="Read the order (button at the top), history too. Chock the wheels, put eye protection on, take rings off. Then, with "
-        "everything still off, go to the cab and read the codes.",
+        "everything still off, go to the cab, look, and read the codes.",
         action="read_codes",
         question="The reader shows 'no answer'. What does that tell you?",
         choices=(
@@ -58,8 +58,9 @@ GUIDE = (
         explanation="The unit keeps what the sheet promises. And still the bunk stays far from 18 °C.",
     ),
     Prompt(
-        hint="One more look: go to 'Unit, outside' and look. The condenser is the outer cooler; its fan stands behind it.",
+        hint="Go to 'Unit, outside' and look. The condenser is the outer cooler; its fan stands behind it.",
         action="look",
+        readings=2,
         question="Fan fast, face clean, codes none, cold as promised. Read the history again: what is it?",
         choices=(
             "a hidden fault in the compressor",
@@ -67,7 +68,34 @@ GUIDE = (
             "too little refrigerant",
         ),
         right=1,
-        explanation="Nothing is wrong with this unit. Name 'Nothing wrong' as your cause, tell the driver about the curtain and what the "
+        explanation="All that you saw fits a limit. But 'nothing wrong' is a big word: what you did not look at may still be bad. Three more looks, "
+        "and no cover.",
+    ),
+    Prompt(
+        hint="You stand at the unit's plug X10, and the unit runs. Power under load: R on X11.1, B on X11.4.",
+        at=("X11.1", "X11.4"),
+        question="More than 12 V while the compressor pulls its current. What does that clear?",
+        choices=("the bank, the big fuse F1 and the way to the unit and back", "the compressor's windings"),
+        right=0,
+        explanation="One reading at the far end of a feed, under load, clears all that lies before it.",
+    ),
+    Prompt(
+        hint="Back to the cab. Read two live values: bunk C and evaporator C.",
+        action="read_live",
+        readings=2,
+        question="The bunk sensor agrees with your thermometer within a degree or so. What does that clear?",
+        choices=("the sensor B2: the controller knows how warm the bunk is", "the refrigerant"),
+        right=0,
+        explanation="A sensor that lies a little stores no code. It only makes the controller stop too early. This one tells the truth.",
+    ),
+    Prompt(
+        hint="Now the other mode. Parked cooling off, hose on the exhaust, engine on, two minutes. Look in the cab, then at 'Unit, outside' put R on "
+        "X11.3, B on X11.4.",
+        at=("X11.3", "X11.4"),
+        question="The isolator lamp is lit, and about 13 V stand at the engine's feed. What is cleared?",
+        choices=("the lamp", "alternator, isolator and engine feed: the other half of the truck"),
+        right=1,
+        explanation="Now little is left that could be wrong. Name 'Nothing wrong' as your cause, tell the driver about the curtain and what the "
         "unit can do, and write down the two temperatures. They are your proof.",
     ),
 )
