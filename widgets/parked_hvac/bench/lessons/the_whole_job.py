@@ -157,7 +157,7 @@ def what_clears() -> Told:
     return told(
         "Your own truck with nothing wrong",
         rows,
-        "To these come your hand at the vent, the codes, the settings, the curtain, and each battery's conductance.",
+        "To these come your hand at the vent, the codes, what the sensors say beside a thermometer, the settings, the curtain, and each battery's conductance.",
     )
 
 
