@@ -107,6 +107,7 @@ def under_load() -> Any:
         value=SOUND,
         description="Bank G2:",
         style={"description_width": "initial"},
+        layout={"width": "max-content"},
     )
     picture = ipywidgets.HTML(value=load_plot(SOUND, "sound")._repr_html_())
 
@@ -168,7 +169,7 @@ def one_bad_of_four() -> Any:
 
     pick = ipywidgets.Dropdown(
         options=[(name, fault) for name, fault in BANKS[:3]], value="aux_battery_weak", description="Bank G2:",
-        style={"description_width": "initial"},
+        style={"description_width": "initial"}, layout={"width": "max-content"},
     )  # fmt: skip
     picture = ipywidgets.HTML(value=four_plot("aux_battery_weak")._repr_html_())
 

@@ -20,7 +20,7 @@ DIRT = 0.62
 _STATES: tuple[tuple[str, tuple[str, float]], ...] = (
     ("open", ("open", 0.0)),
     ("closed", ("closed", 0.0)),
-    ("open, and dirt on the condenser", ("open", DIRT)),
+    ("open, condenser dirty", ("open", DIRT)),
 )
 
 
@@ -92,12 +92,12 @@ def bunk_plot(curtains: str = "open", dirt: float = 0.0, state: str = "open") ->
     axes.set_ylim(5.0, OUTSIDE_C + 5.0)
     axes.set_xlabel("minutes")
     axes.set_ylabel("°C")
-    title = f"{OUTSIDE_C:.0f} °C outside, curtain {state}"
+    title = f"Curtain {state}"
     return finished(
         figure,
         axes,
         title,
-        f"{title}. After ten minutes bunk {hour.bunk_C[10]:.1f} °C, vent {hour.vent_C[10]:.1f} °C; "
+        f"{title}, {OUTSIDE_C:.0f} °C outside. After ten minutes bunk {hour.bunk_C[10]:.1f} °C, vent {hour.vent_C[10]:.1f} °C; "
         f"after an hour bunk {hour.bunk_C[-1]:.1f} °C, vent {hour.vent_C[-1]:.1f} °C.",
     )
 
@@ -111,6 +111,7 @@ def an_hour_of_cold() -> Any:
         value="open",
         description="Curtain to the cab:",
         style={"description_width": "initial"},
+        layout={"width": "max-content"},
     )
     picture = ipywidgets.HTML(value=bunk_plot()._repr_html_())
 

@@ -240,7 +240,11 @@ def _chosen(label: str, states: tuple[tuple[str, str], ...], shown: Any) -> Any:
 
     words = {fault: name for name, fault in states}
     pick = ipywidgets.Dropdown(
-        options=list(states), value=states[0][1], description=label, style={"description_width": "initial"}
+        options=list(states),
+        value=states[0][1],
+        description=label,
+        style={"description_width": "initial"},
+        layout={"width": "max-content"},
     )
     picture = ipywidgets.HTML(value=shown(states[0][1], states[0][0])._repr_html_())
 
