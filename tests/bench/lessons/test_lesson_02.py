@@ -64,7 +64,8 @@ def test_does_the_weak_one_show_only_alone(tool: str) -> None:
         four_batteries("aux_battery_weak", True, tool),
     )
     assert min(banked) > 0.75 * max(banked)
-    assert min(alone) < 0.6 * sorted(alone)[1]
+    # The mildest weak battery has nine times the resistance: 0.035 Ω against the tester's 0.06 Ω leaves 8 of 12 V.
+    assert min(alone) < 0.75 * sorted(alone)[1]
 
 
 @pytest.mark.parametrize("turn", range(6))
