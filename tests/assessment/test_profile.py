@@ -81,6 +81,10 @@ def test_more_of_the_same_narrows_and_moves() -> None:
     assert profile([Evidence("sensors", 0.0, 1.0, "a card")] * 2)["sensors"].words == "brush up"
 
 
+def test_less_than_one_trial_is_no_verdict() -> None:
+    assert profile([Evidence("sensors", 0.0, 0.4, "a card")])["sensors"].words == "too little to say"
+
+
 def test_a_share_splits_its_trial() -> None:
     level = profile([Evidence("sensors", 0.25, 2.0, "a card")])["sensors"]
     assert (level.good, level.bad) == (0.5, 1.5)

@@ -187,7 +187,7 @@ def test_does_the_profile_say_what_to_brush_up(here: Path) -> None:
     step.wait()
     text = "".join(child.value for child in step.children if hasattr(child, "value"))
     assert "What your work says about each skill" in text
-    assert "<li>Compressor and drive: lesson" in text
+    assert "<li><b>Compressor and drive</b>: lesson" in text
 
 
 def test_does_nothing_begin_while_nbgrader_runs_it(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -82,9 +82,11 @@ class Level:
 
     @property
     def words(self) -> str:
-        """In words: 'no evidence yet', 'brush up', 'held', or 'likely held'."""
+        """In words: 'no evidence yet', 'too little to say', 'brush up', 'held', or 'likely held'."""
         if not self.trials:
             return "no evidence yet"
+        if self.trials < 1.0:
+            return "too little to say"
         if self.doubt > BRUSH_UP:
             return "brush up"
         return "held" if self.doubt < 0.1 else "likely held"

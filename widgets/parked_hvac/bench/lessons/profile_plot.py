@@ -42,7 +42,7 @@ def profile_rows(levels: Sequence[Level]) -> list[tuple[str, str]]:
         rows.append(
             (
                 skills()[level.skill].title,
-                f"{level.words}; {100 * level.share:.0f} % (between {100 * low:.0f} and {100 * high:.0f} %), from {level.trials:.3g} pieces of work",
+                f"{level.words}; {100 * level.share:.0f} % (between {100 * low:.0f} and {100 * high:.0f} %), from {level.trials:.1f} pieces of work",
             )
         )
     return rows

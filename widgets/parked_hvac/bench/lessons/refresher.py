@@ -13,7 +13,6 @@ import ipywidgets
 
 from parked_hvac.bench.items import GRADING
 from parked_hvac.bench.lessons.on_demand import opened
-from parked_hvac.bench.lessons.told import told
 from parked_hvac.bench.plots import SERIES
 from parked_hvac.bench.summary import Notice
 from parked_hvac.job.errors import AttemptError
@@ -87,7 +86,7 @@ def my_profile() -> Any:
     if GRADING in os.environ:
         return Notice("A profile of skills.")
     step = Step(
-        "The judge goes through your two orders and your earlier cards. This may take a minute.", "Show my profile", lambda: ()
+        "The judge goes through your two orders, and through the cards and jobs of your earlier lessons. This may take a minute or two.", "Show my profile", lambda: ()
     )  # fmt: skip
     step._work = lambda: _profiled(step)
     return step
@@ -145,36 +144,35 @@ def _bench_when_asked(name: str) -> Any:
 def _profiled(step: Step) -> Sequence[Any]:
     from parked_hvac.assessment.choice import kept
     from parked_hvac.assessment.gathered import card_evidence, earlier, job_evidence
-    from parked_hvac.assessment.profile import profile
+    from parked_hvac.assessment.profile import lessons_for, profile
+    from parked_hvac.bench.lessons.profile_plot import profile_plot, profile_rows
 
     here, learner = Path(), holder(Path()) or SELF_STUDY
     choice = kept(here)
     evidence = list(card_evidence(here, PLACEMENT))
-    open_ones = []
+    undone = []
     for name in choice.orders if choice else ():
         step.say(f"Judging {order_named(name).title} …")
         try:
             evidence += job_evidence(here, name)
-        except AttemptError as error:
-            open_ones.append(str(error))
-    evidence += earlier(here, learner, jobs=False, say=step.say)
+        except AttemptError:
+            undone.append(f"'{order_named(name).title}' is not done yet.")
+    evidence += earlier(here, learner, jobs=True, say=step.say)
     levels = [level for level in profile(evidence).values() if level.trials]
-    step.say(" ".join(["This is what your work shows so far.", *open_ones]))
-    from parked_hvac.assessment.profile import lessons_for
-    from parked_hvac.bench.lessons.profile_plot import profile_plot, profile_rows
-
-    brush = [f"{title}: {where}" for title, where in lessons_for(levels)]
-    listed = "".join(f"<li>{escape(words)}</li>" for words in brush)
+    step.say(" ".join(["This is what your work shows so far.", *undone]))
+    brush = [(title, where) for title, where in lessons_for(levels)]
     return [
         ipywidgets.HTML(value=profile_plot(levels)._repr_html_()),
+        ipywidgets.HTML(value=_listed("Your skills", profile_rows(levels))),
         ipywidgets.HTML(
-            value=told("Your skills, share of work done well", profile_rows(levels))._repr_html_()
-        ),
-        ipywidgets.HTML(
-            value="<h3>To brush up</h3>"
-            + (f"<ul>{listed}</ul>" if brush else _paragraph("Nothing stands out. Take a harder order."))
+            value=_listed("To brush up", brush or [("Nothing stands out", "take a harder order")])
         ),
     ]
+
+
+def _listed(heading: str, rows: Sequence[tuple[str, str]]) -> str:
+    entries = "".join(f"<li><b>{escape(left)}</b>: {escape(right)}</li>" for left, right in rows)
+    return f"<h3>{heading}</h3><ul>{entries}</ul>"
 
 
 def _paragraph(sentence: str) -> str:
