@@ -114,17 +114,16 @@ def weigh(cast: Cast, told: Mapping[int, Prediction], seen: Mapping[int, Observe
 def analyse(walk: Walk, steps: Sequence[Step], seen: Mapping[int, Observed]) -> Analysis:
     """Weigh an order's candidates by what the learner's truck showed at each reading of the steps, by number."""
     cast, told = walk.cast, walk.foretell(steps)
-    learned = tuple(_learned(cast, one) for one in weigh(cast, told, seen))
+    learned = tuple(_learned(walk, one) for one in weigh(cast, told, seen))
     nothing = np.array([cast.names.index(NOTHING)])
     sound = {n: prediction.of(nothing) for n, prediction in told.items()}
     return Analysis(cast.among, cast.prior, learned, sound)
 
 
-def _learned(cast: Cast, one: Weighed) -> Learned:
+def _learned(walk: Walk, one: Weighed) -> Learned:
     posterior, after = one.before.posterior, one.after.posterior
     likely = likely_causes(posterior, _FAINT, _LEAST_CAUSES)
     forecast = one.ensemble.of(likely).forecast([one.told.of(likely)])
-    unread = cast.unread.forecast([one.told])
     was_out, is_out = ruled_out(one.before.log_likelihood), ruled_out(one.after.log_likelihood)
     return Learned(
         n=one.n,
@@ -134,7 +133,7 @@ def _learned(cast: Cast, one: Weighed) -> Learned:
         expected_bits=float(
             expected_information_bits(forecast, posterior[likely] / posterior[likely].sum())[0]
         ),
-        telling_bits=float(expected_information_bits(unread, cast.prior)[0]),
-        newly_out=tuple(cast.names[i] for i in np.flatnonzero(is_out & ~was_out)),
+        telling_bits=walk.telling_bits(one.told),
+        newly_out=tuple(walk.cast.names[i] for i in np.flatnonzero(is_out & ~was_out)),
         left=int((~is_out).sum()),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from parked_hvac.diagnosis.analysis import Analysis, analyse
 from parked_hvac.diagnosis.classes import alike
@@ -48,7 +49,7 @@ def solution(order: Order, cause: str, truck: Parameters) -> Solution:
     """
     walk = walk_of(order)
     foretold = outlook(order)
-    same = alike(foretold, cause)
+    same = _alike(order, cause)
     search = Search(foretold, Answers(order, truck), [walk.cast.names.index(name) for name in same])
     search.until(GOAL)
     found = _taken(walk, truck, search.path, same)
@@ -63,6 +64,11 @@ def solution(order: Order, cause: str, truck: Parameters) -> Solution:
         # A path that leads astray must not become the measure for others.
         found = longer if longer.certainty >= found.certainty else found
     return found
+
+
+@lru_cache(maxsize=256)
+def _alike(order: Order, cause: str) -> tuple[str, ...]:
+    return alike(outlook(order), cause)
 
 
 def _taken(walk: Walk, truck: Parameters, path: Path, same: tuple[str, ...]) -> Solution:

@@ -15,6 +15,7 @@ from functools import lru_cache
 from typing import Any
 
 from parked_hvac.diagnosis.cast import Cast, cast_of
+from parked_hvac.diagnosis.information import expected_information_bits
 from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.prediction import Prediction
 from parked_hvac.diagnosis.predictions import Step, prediction
@@ -83,6 +84,7 @@ class Walk:
         self._trucks: OrderedDict[_Node, Session] = OrderedDict()
         self._told: OrderedDict[tuple[_Node, Token], Prediction] = OrderedDict()
         self._walked = 0
+        self._telling: dict[int, float] = {}
 
     def foretell(self, steps: Sequence[Step]) -> dict[int, Prediction]:
         """What the candidates show at each reading of an attempt, by step number."""
@@ -92,6 +94,16 @@ class Walk:
             if move is not None and move.reading is not None:
                 told[move.n] = self._reading(node, *move.reading)
         return told
+
+    def telling_bits(self, told: Prediction) -> float:
+        """What a reading could tell someone who knows nothing yet; kept as long as its prediction is."""
+        if id(told) not in self._telling:
+            forecast = self.cast.unread.forecast([told])
+            bits = float(expected_information_bits(forecast, self.cast.prior)[0])
+            if not any(told is one for one in self._told.values()):
+                return bits
+            self._telling[id(told)] = bits
+        return self._telling[id(told)]
 
     def trucks_after(self, steps: Sequence[Step]) -> Session:
         """All trucks as the steps leave them, to be read from only."""
@@ -120,7 +132,8 @@ class Walk:
             assert done.reading is not None
             self._told[key] = prediction(verb, done.reading, self.cast)
             if len(self._told) > KEPT_READINGS:
-                self._told.popitem(last=False)
+                gone = self._told.popitem(last=False)[1]
+                self._telling.pop(id(gone), None)
         self._told.move_to_end(key)
         return self._told[key]
 
