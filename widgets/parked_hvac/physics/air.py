@@ -23,7 +23,7 @@ from parked_hvac.physics.scalar.moist_air import (
     volume_m3_per_kg,
 )
 
-__all__ = ["DRY_AIR_GAS_CONSTANT_J_PER_KG_K"]
+__all__ = ["DRY_AIR_GAS_CONSTANT_J_PER_KG_K", "DRY_AIR_J_PER_KG_K", "VAPOUR_J_PER_KG_K"]
 
 Floats = NDArray[np.float64]
 

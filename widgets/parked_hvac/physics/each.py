@@ -52,4 +52,4 @@ def _shaped(values: Any, shape: tuple[int, ...]) -> Any:
 
 @cache
 def _record(names: tuple[str, ...]) -> Any:
-    return namedtuple("_record", names)  # noqa: PYI024 - the fields are known only now
+    return namedtuple("_record", names)

@@ -152,8 +152,9 @@ def balance(
     count = steps if steps is not None else STEPS_FROM_SCRATCH if guess is None else STEPS_FROM_GUESS
     k = refrigerant_tables.coefficients()
 
-    def one(p: Any, *conditions: float) -> law.Balance:
-        return law.balance(k, p, *conditions, count)
+    def one(p: Any, *conditions: Any) -> law.Balance:
+        begin: Any = (*conditions, count)
+        return law.balance(k, p, *begin)
 
     found = each(
         one,

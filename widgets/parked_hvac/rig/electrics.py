@@ -15,7 +15,6 @@ from parked_hvac.rig.kernel.numbers import LOADS
 from parked_hvac.rig.kernel.wiring import nodes
 from parked_hvac.rig.parameters import Floats
 
-
 LOAD_FIGURES = (
     "drive_minimum_V",
     "blower_resistance_ohm",

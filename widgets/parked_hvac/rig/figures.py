@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from parked_hvac.physics import alternator, battery, cabin, thermistor
 from parked_hvac.rig.catalogue import catalogue
+from parked_hvac.rig.controller import SENSOR_CURVES
 from parked_hvac.rig.harness import PHASES, RELAYS
 from parked_hvac.rig.kernel.records import CELL, FIGURE, SINGLE, column
 from parked_hvac.rig.parameters import Floats, Parameters
-from parked_hvac.rig.controller import SENSOR_CURVES
 
 Records = NDArray[np.void]
 
@@ -94,7 +94,7 @@ def set_cells(cells: Records, p: Parameters) -> None:
     for bank in catalogue().banks.values():
         chemistry: battery.Chemistry = "agm" if bank.chemistry == "agm" else "flooded"
         empty, span = battery.acid_range(chemistry)
-        for number in range(1, bank.batteries + 1):
+        for _ in range(bank.batteries):
             name = catalogue().batteries()[place]
             own = battery.typical(chemistry, p[f"{name}.capacity_Ah"])
             values: dict[str, Any] = {key: value for key, value in vars(own).items() if key != "chemistry"}

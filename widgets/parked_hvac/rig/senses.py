@@ -53,7 +53,9 @@ _HEATED = {
     "relay K1": ("contact K1",),
     "plug X35": ("X35",),
 }
-_GLOWS_A = 0.2  # a tenth of the reading lamp's rated current gives no light to speak of; invented for this course
+_GLOWS_A = (
+    0.2  # a tenth of the reading lamp's rated current gives no light to speak of; invented for this course
+)
 _K_PER_W = 4.0  # a joint's rise over the air; invented for this course
 
 

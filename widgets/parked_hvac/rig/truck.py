@@ -22,7 +22,7 @@ from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.controller import SENSOR_CURVES, Controller
 from parked_hvac.rig.controls import KEY_POSITIONS, Controls
 from parked_hvac.rig.electrics import Equilibrium
-from parked_hvac.rig.harness import GROUND, RELAYS, fixed_conductance_S, harness
+from parked_hvac.rig.harness import GROUND, fixed_conductance_S, harness
 from parked_hvac.rig.isolator import Isolator
 from parked_hvac.rig.kernel import engine
 from parked_hvac.rig.kernel.way import ADVANCE, BEGIN, PROBE, SETTLE

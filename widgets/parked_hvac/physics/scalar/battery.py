@@ -74,13 +74,13 @@ def capacity_Ah(p: Any) -> float:
 def voltage_at_rest_V(state: Any, p: Any) -> float:
     """Open-circuit voltage in V once everything has settled; a shorted cell gives nothing."""
     sound = open_circuit_voltage_V(state.state_of_charge, state.temperature_C, p.acid_empty, p.acid_span)
-    return sound * (1.0 - p.shorted_cells / CELLS)
+    return float(sound * (1.0 - p.shorted_cells / CELLS))
 
 
 def emf_V(state: Any, p: Any) -> float:
     """Voltage in V behind the ohmic resistance at this moment."""
     polarised = state.surface_V - state.fast_V - state.slow_V
-    return max(voltage_at_rest_V(state, p) + polarised - _knee_V(state, p), 0.0)
+    return float(max(voltage_at_rest_V(state, p) + polarised - _knee_V(state, p), 0.0))
 
 
 def ohmic_ohm(state: Any, p: Any) -> float:
@@ -132,10 +132,8 @@ def advance(state: Any, p: Any, current_A: float, seconds: float) -> Moved:
         moved = current_A * (seconds / 3600.0) / capacity_Ah(p)
         charge = state.state_of_charge - missing * math.expm1(moved * stored / missing)
         level = charging_level_V(max(before - current_A * resistance, 0.0), resistance, per_V, gas_A)
-        if level > before:
-            surface = _relax(before, level, seconds, p.surface_build_s)
-        else:
-            surface = max(surface, level)
+        grown = _relax(before, level, seconds, p.surface_build_s)
+        surface = grown if level > before else max(surface, level)
     return Moved(
         charge,
         _relax(state.fast_V, current_A * p.fast_resistance_ohm * aged, seconds, p.fast_time_s),
@@ -175,7 +173,7 @@ def _colder(state: Any) -> float:
 
 
 def _missing(state: Any) -> float:
-    return min(max(1.0 - state.state_of_charge, 0.0), 1.0)
+    return float(min(max(1.0 - state.state_of_charge, 0.0), 1.0))
 
 
 def _relax(start: float, target: float, seconds: float, time_s: float) -> float:

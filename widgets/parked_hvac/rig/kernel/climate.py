@@ -29,10 +29,11 @@ _LARGEST_BUNK_K, _LARGEST_SURFACE_K = 0.6, 2.0
 
 def longest_step_s(draw: Any) -> float:
     """How long a step may be, so that bunk and evaporator do not run past their switching points."""
-    return min(
+    longest = min(
         _LARGEST_BUNK_K / max(draw.bunk_rate_K_per_s, 1e-6),
         _LARGEST_SURFACE_K / max(draw.surface_rate_K_per_s, 1e-6),
     )
+    return float(longest)
 
 
 def advance(draw: Any, p: Any, hand: Any, k: Any, sun_W_per_m2: Any, seconds: float) -> None:

@@ -16,10 +16,11 @@ import types
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor, wait
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-import numba
+import numba as _numba
 import numpy as np
 from numpy.typing import NDArray
 
@@ -31,6 +32,7 @@ from parked_hvac.rig.kernel.records import record
 from parked_hvac.rig.kernel.room import room
 from parked_hvac.rig.kernel.wiring import order, wiring
 
+numba: Any = _numba  # its types know neither its settings nor all of its options
 _OWN = "parked_hvac."
 _SMALLEST_SHARE = 16  # draws for which a second thread is worth its start
 _CACHE = "machine-code"
@@ -47,7 +49,7 @@ def run(load: Load) -> None:
         _part(load, 0, draws)
         return
     bounds = np.linspace(0, draws, threads + 1).astype(int).tolist()
-    done = [_pool().submit(_part, load, a, b) for a, b in zip(bounds[1:-1], bounds[2:], strict=True)]
+    done = [_pool().submit(_part, load, a, b) for a, b in pairwise(bounds[1:])]
     _part(load, bounds[0], bounds[1])
     wait(done)
     for part in done:

@@ -136,7 +136,7 @@ def settle(
 
 def _step(draw: Any, p: Any) -> float:
     soonest = min(next_of_isolator(draw, p), next_of_controller(draw, p))
-    return max(SHORTEST_STEP_S, min(draw.step_s, soonest, longest_step_s(draw)))
+    return float(max(SHORTEST_STEP_S, min(draw.step_s, soonest, longest_step_s(draw))))
 
 
 def _integrate(
