@@ -115,7 +115,7 @@ ATTACKS: dict[str, tuple[list[Act], Attack, str]] = {
     "a second conclusion after the first": (CARELESS, at_the_end(concluded()), "the first counts"),
     "the cause read from the sealed file": (
         CARELESS,
-        lambda honest: [*BEGINNING[:8], concluded(), *MENDED],
+        lambda honest: [*BEGINNING[:8], concluded(), *BEGINNING[10:13], *MENDED[1:]],
         "ask where it was known from",
     ),
     "one cheap check many times": (

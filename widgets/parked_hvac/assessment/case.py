@@ -56,6 +56,12 @@ class Case:
         return self.named is not None and self.named in self.alike
 
     @property
+    def repaired_first(self) -> bool:
+        """Whether something was repaired before a cause was named: then what helped may have told it."""
+        line, repairs = self.trace.conclusion, self.trace.repairs
+        return line is not None and bool(repairs) and repairs[0].n < line.n
+
+    @property
     def certainty(self) -> float:
         """Posterior of the true class from the learner's own readings before the conclusion or first repair."""
         return min(sum(self.analysis.probability(name) for name in self.alike), 1.0)
@@ -66,6 +72,8 @@ class Case:
         figures, whole = self.rubric.conclusion, self.rubric.parts.conclusion.points
         if self.certainty >= figures.certain:
             return 1.0
+        if self.repaired_first:
+            return 0.0
         guess = figures.guess / whole
         if self.certainty < figures.likely:
             return guess * self.certainty / figures.likely

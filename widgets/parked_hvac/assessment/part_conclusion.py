@@ -44,10 +44,13 @@ def conclusion(case: Case) -> list[Loss]:
         ]
     if case.certainty >= figures.certain:
         return []
-    first = case.trace.repairs[0] if case.trace.repairs else None
-    if first is not None and first.n < line.n:
+    if case.repaired_first:
         reason = "Parts were repaired first, and the cause named by what helped."
-        return [Loss(whole, first.line, reason, "Let readings convict a part before you touch it.")]
+        return [
+            Loss(
+                whole, case.trace.repairs[0].line, reason, "Let readings convict a part before you touch it."
+            )
+        ]
     reason = f"The right cause, but your own readings made it only {case.certainty:.0%} probable"
     reason += "." if case.certainty >= figures.likely else ": the rest was luck."
     return [Loss(whole * (1.0 - case.carried), line.line, reason, _next_reading(case))]

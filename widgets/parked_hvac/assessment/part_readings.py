@@ -99,6 +99,11 @@ def _what_is_left(case: Case) -> list[Loss]:
     if conclusion is None or case.named is None:
         reason = "No cause was named, so nothing shows what the readings were thought to leave."
         return [Loss(worth, None, reason, "Name the cause that your readings leave.")]
+    if case.repaired_first and case.certainty < case.rubric.conclusion.certain:
+        reason = (
+            "The cause was named after a repair, so nothing shows what the readings were thought to leave."
+        )
+        return [Loss(worth, conclusion.line, reason, "Name the cause that your readings leave, then repair.")]
     late = late_readings(case)
     probability = case.certainty if case.named_right else case.analysis.probability(case.named)
     share = case.progress

@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from parked_hvac.assessment.safety import breaches
+from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.prediction import Observed
 from parked_hvac.diagnosis.predictions import Step, observed
 from parked_hvac.job.order import Order
@@ -19,6 +21,8 @@ from parked_hvac.rig.parameters import Parameters
 
 ABOUT_THE_METER = frozenset({"prove_meter", "touch_leads"})
 """Readings that tell of the meter, not of the truck."""
+_SOON_MIN = 30.0
+"""A reading that shows the same after longer than this tells that something held."""
 SENSES = frozenset({"look", "feel", "listen", "thermometer", "read_live"})
 
 
@@ -94,9 +98,37 @@ class Retrace:
                 found[str(line.arguments["reading"])] = line
         return found
 
+    @cached_property
+    def echoes(self) -> dict[int, int]:
+        """Readings that show once more what was read soon before in the same state → the one that they repeat; by number.
+
+        An echo is no evidence of its own: written down ten times, it counts once.
+        """
+        first: dict[tuple[str, ...], Line] = {}
+        found: dict[int, int] = {}
+        for line in self.diagnosis:
+            if line.verb == "change_meter":
+                first = {}
+            if line.seen is None:
+                continue
+            mode = line.mode if line.tells_of_truck else ""
+            key = (line.verb, *map(str, line.arguments.values()), mode, line.display)
+            before = first.get(key)
+            later = before is None or line.minute - before.minute > _SOON_MIN
+            if before is None or (later and line.tells_of_truck):
+                first[key] = line
+            else:
+                found[line.n] = before.n
+        return found
+
     def steps(self) -> tuple[Step, ...]:
-        """The actions of the diagnosis, for the candidates to go through."""
-        return steps_of(self.diagnosis)
+        """The actions of the diagnosis, for the candidates to go through; an echo is time that passes."""
+        return tuple(
+            Step(line.n, "wait", {"seconds": 60.0 * minutes_of(line.verb, line.arguments)})
+            if line.n in self.echoes
+            else Step(line.n, line.verb, line.arguments)
+            for line in self.diagnosis
+        )
 
     def seen(self) -> dict[int, Observed]:
         """What the readings of the diagnosis showed, by number of action."""
@@ -146,11 +178,6 @@ def asked_to_cool(lines: Iterable[Line]) -> Iterator[tuple[Line, float]]:
             continue
         since = line.minute if since is None else since
         yield line, (line.minute - since) * 60.0
-
-
-def steps_of(lines: Sequence[Line]) -> tuple[Step, ...]:
-    """Lines as steps of the diagnosis floor."""
-    return tuple(Step(line.n, line.verb, line.arguments) for line in lines)
 
 
 def _with_leads(verb: str, arguments: Mapping[str, Any], context: Mapping[str, Any]) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from parked_hvac.assessment.case import Case
 from parked_hvac.assessment.retrace import SENSES, Line
+from parked_hvac.diagnosis.analysis import Learned
 
 _TAUGHT_BITS = 0.1
 _LEAST_WEIGHT, _MOST_BITS = 0.5, 2.0
@@ -46,7 +47,8 @@ def idle_readings(case: Case) -> dict[int, Idle]:
     taken: set[tuple[str, ...]] = set()
     for line in case.trace.readings:
         key = (line.verb, *map(str, line.arguments.values()), line.mode)
-        reason = _idle(case, line, key in taken)
+        learned = case.analysis.of(line.n)
+        reason = AGAIN if learned is None else _idle(case, line, learned, key in taken)
         if reason is not None:
             found[line.n] = reason
         taken.add(key)
@@ -58,11 +60,9 @@ def late_readings(case: Case) -> list[int]:
     return [n for n, idle in idle_readings(case).items() if idle is LATE]
 
 
-def _idle(case: Case, line: Line, again: bool) -> Idle | None:
+def _idle(case: Case, line: Line, learned: Learned, again: bool) -> Idle | None:
     if line.verb == "measure" and line.arguments["red"] == line.arguments["black"]:
         return LEADS_TOGETHER
-    learned = case.analysis.of(line.n)
-    assert learned is not None
     limit = case.rubric.technique.untelling_bits
     adds = learned.expected_bits >= limit or learned.gained_bits >= _TAUGHT_BITS
     # What was learnt by doing it again, as of a voltage that creeps, was not in vain.
@@ -83,8 +83,9 @@ def confirms(line: Line) -> bool:
 def weight(case: Case, line: Line) -> float:
     """How much the verdict on a reading counts: more for one that taught much; 0 for one that added nothing."""
     learned = case.analysis.of(line.n)
-    assert learned is not None
     limit = case.rubric.technique.untelling_bits
+    if learned is None:
+        return 0.0
     if learned.expected_bits < limit and learned.gained_bits < limit:
         return 0.0
     return _LEAST_WEIGHT + min(learned.gained_bits, _MOST_BITS)
