@@ -21,6 +21,7 @@ ANOTHER_PLACE = (
     f"copy the course to a folder of your own, or set {VARIABLE}=PATH to keep the environment elsewhere"
 )
 PIP_RETRIES = "2"
+COMPILE = ("-m", "parked_hvac.rig.kernel.ready")
 MAKE = ("-m", "venv")
 UNFINISHED = "parked-hvac.unfinished"  # marks a folder as ours from before anything else is in it
 OFFLINE = re.compile(
@@ -147,6 +148,9 @@ def _install(repository: Path, folder: Path, say: Say) -> None:
         folder, log, ["--no-deps", "--no-build-isolation", "--editable", str(repository / "widgets")]
     ):
         pass
+    say("Compiling the truck's equations, once; a minute or two ...")
+    # What fails here is done at the first large job instead, so it is no reason to stop.
+    subprocess.run([python_in(folder), *COMPILE], capture_output=True, check=False)
 
 
 def _pip(folder: Path, log: Path, arguments: list[str]) -> Iterator[str]:
