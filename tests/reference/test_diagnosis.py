@@ -212,6 +212,11 @@ def test_does_the_engine_follow_a_hidden_charge_as_the_network_library_does() ->
         assert belief.posterior == pytest.approx(expected, abs=0.02 + 0.01)
 
 
+# The library brings a gigabyte of its own with it, so it is asked anew only when someone wants it.
+@pytest.mark.skipif(
+    not os.environ.get("PARKED_HVAC_ASK_LIBRARY"),
+    reason="set PARKED_HVAC_ASK_LIBRARY=1 to ask the library anew",
+)
 @pytest.mark.slow
 def test_does_the_library_still_say_so(tmp_path: Path) -> None:
     """diag_network_library.json: worked out anew by the library, in an environment of its own."""
