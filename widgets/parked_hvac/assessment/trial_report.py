@@ -16,6 +16,7 @@ from parked_hvac.assessment.trial import (
     roc,
     standings,
 )
+from parked_hvac.job.order import orders as all_orders
 
 TABLE, CURVE = "judge-of-judges.md", "judge-of-judges.svg"
 
@@ -38,7 +39,7 @@ def table_text(played: Sequence[Result]) -> str:
         "Made-up learners play the work orders through the same score that marks people. Written by",
         "`parked-hvac judge learners`; not to be edited by hand.",
         "",
-        f"{len(orders)} orders, up to {variants} variants of each, {len(played)} attempts.",
+        f"{len(orders)} of the course's {len(all_orders())} orders, trucks of each: {variants}; {len(played)} attempts.",
         "",
         "| learner | attempts | mean | limit | kept | lowest | highest | one cause off its order by |",
         "| --- | ---: | ---: | --- | --- | ---: | ---: | ---: |",
@@ -47,7 +48,7 @@ def table_text(played: Sequence[Result]) -> str:
         kept = "yes" if one.kept else "**no**"
         lines.append(
             f"| {one.learner} | {one.plays} | {one.mean:.1f} | {one.limit} | {kept} "
-            f"| {one.lowest:.1f} | {one.highest:.1f} | {one.off:.1f} |"
+            f"| {one.lowest:.1f} | {one.highest:.1f} | {f'{one.off:.1f}' if variants > 1 else 'one truck only'} |"
         )
     area = area_under_roc(played)
     lines += [
