@@ -55,7 +55,13 @@ def test_it_is_made_once_and_again_only_when_its_recipe_changes(clone: Path, pip
     python = environment.prepare(clone, told.append)
     assert python.is_file()
     assert len(pips) == 2
-    assert [sentence.split()[0] for sentence in told] == ["Making", "Installing", "Installing", "Compiling", "The"]
+    assert [sentence.split()[0] for sentence in told] == [
+        "Making",
+        "Installing",
+        "Installing",
+        "Compiling",
+        "The",
+    ]
 
     told.clear()
     assert environment.prepare(clone, told.append) == python

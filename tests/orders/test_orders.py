@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -45,7 +46,15 @@ def test_does_care_earn_more_than_haste(job: str, tmp_path: Path) -> None:
     assert wrong.total <= 50, wrong.report()
 
 
-@pytest.mark.parametrize("name", sorted(orders()))
+# Each takes some twenty seconds; PARKED_HVAC_ALL=1 solves every one.
+SOLVED = (
+    sorted(orders())
+    if os.environ.get("PARKED_HVAC_ALL")
+    else ["cool-enough", "dash-light", "night-call", "on-and-off"]
+)
+
+
+@pytest.mark.parametrize("name", SOLVED)
 def test_can_an_order_be_solved_by_looking(name: str) -> None:
     """By the best path found, within the access rules, for one learner's variant."""
     found = best_for(draw_ticket(orders()[name], LEARNER, SELF_STUDY_KEY))

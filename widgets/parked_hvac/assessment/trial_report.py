@@ -25,7 +25,7 @@ def write_report(played: Sequence[Result], folder: Path) -> tuple[Path, Path]:
     """Write table and curve into a folder; returns both paths."""
     table, curve = folder / TABLE, folder / CURVE
     table.write_text(table_text(played), "utf-8")
-    _draw(played, curve)
+    curve.write_text(_drawn(played), "utf-8")
     return table, curve
 
 
@@ -93,20 +93,24 @@ def _by_order(played: Sequence[Result], orders: Sequence[str]) -> list[str]:
     return rows
 
 
-def _draw(played: Sequence[Result], path: Path) -> None:
-    # Only this report draws with it; importing it takes most of a second.
-    import matplotlib
-
-    matplotlib.use("svg")
-    from matplotlib import pyplot
-
+def _drawn(played: Sequence[Result]) -> str:
+    """The ROC curve as SVG, 400 by 400 units."""
     others, able = roc(played)
-    with pyplot.rc_context({"svg.hashsalt": "parked-hvac", "font.size": 10}):
-        figure, axes = pyplot.subplots(figsize=(5.0, 5.0), layout="constrained")
-        axes.step(others, able, where="post", color="black")
-        axes.plot([0, 1], [0, 1], color="0.6", linestyle="dashed", linewidth=1)
-        axes.set(xlabel="share of the others above the mark", ylabel="share of the able above the mark")
-        axes.set_title(f"area under the curve {area_under_roc(played):.4f}")
-        axes.set_aspect("equal")
-        figure.savefig(path, format="svg", metadata={"Date": None})
-        pyplot.close(figure)
+    corners = [(0.0, 0.0)]
+    for x, y in zip(others.tolist(), able.tolist(), strict=True):
+        corners += [(x, corners[-1][1]), (x, y)]
+    line = " ".join(f"{50 + 320 * x:.1f},{350 - 320 * y:.1f}" for x, y in corners)
+    title = f"Area under the curve {area_under_roc(played):.4f}"
+    return f"""<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 400" font-family="sans-serif" font-size="13" role="img">
+<title>{title}</title>
+<rect width="400" height="400" fill="white"/>
+<rect x="50" y="30" width="320" height="320" fill="none" stroke="black"/>
+<path d="M50 350L370 30" stroke="gray" stroke-dasharray="4 4"/>
+<polyline points="{line}" fill="none" stroke="black" stroke-width="2"/>
+<text x="210" y="20" text-anchor="middle">{title}</text>
+<text x="210" y="385" text-anchor="middle">share of the others above the mark</text>
+<text x="20" y="190" text-anchor="middle" transform="rotate(-90 20 190)">share of the able above the mark</text>
+<text x="50" y="367" text-anchor="middle">0</text><text x="370" y="367" text-anchor="middle">1</text>
+<text x="42" y="354" text-anchor="end">0</text><text x="42" y="36" text-anchor="end">1</text>
+</svg>
+"""

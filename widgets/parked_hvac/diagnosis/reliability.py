@@ -7,6 +7,7 @@ M. P. Naeini, G. Cooper, M. Hauskrecht, AAAI 2015; intervals after E. B. Wilson,
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -109,6 +110,8 @@ def draw_plot(found: Reliability, path: Path) -> None:
 
     with matplotlib.rc_context({"svg.hashsalt": "reliability"}):
         figure.savefig(path, metadata=metadata)
+    if path.suffix == ".svg":
+        make_plain(path)
 
 
 def _bins(said: Floats, hit: Floats) -> tuple[Bin, ...]:
@@ -124,3 +127,11 @@ def _bins(said: Floats, hit: Floats) -> tuple[Bin, ...]:
 
 def _error(said: Floats, hit: Floats) -> float:
     return Reliability(_bins(said, hit), 0.0).error
+
+
+def make_plain(picture: Path) -> None:
+    """Take out of an SVG file what names places on the web: its document type and its metadata."""
+    text = picture.read_text(encoding="utf-8")
+    for part in (r"<!DOCTYPE.*?>\s*", r"\s*<metadata>.*?</metadata>"):
+        text = re.sub(part, "", text, flags=re.DOTALL)
+    picture.write_text(text, encoding="utf-8")
