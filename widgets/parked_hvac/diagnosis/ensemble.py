@@ -120,7 +120,10 @@ def _tempered(weights: Floats, log_factor: Floats, share: float) -> Floats:
     least = np.minimum(effective_draws(weights), share * weights.shape[-1])
     low = np.zeros(weights.shape[0])
     high = np.ones(weights.shape[0])
-    done = effective_draws(_scaled(weights, log_factor, high)) >= least
+    whole = _scaled(weights, log_factor, high)
+    done = effective_draws(whole) >= least
+    if done.all():
+        return whole
     for _ in range(20):
         middle = 0.5 * (low + high)
         enough = effective_draws(_scaled(weights, log_factor, middle)) >= least

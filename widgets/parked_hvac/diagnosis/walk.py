@@ -26,8 +26,9 @@ from parked_hvac.rig.catalogue import catalogue
 
 DRAWS = 32
 """Trucks of each candidate."""
-KEPT_TRUCKS = 8
-"""Places on the way where all trucks are kept as they stand, some forty megabytes each ..."""
+KEPT_TRUCKS = 24
+"""Places on the way where all trucks are kept as they stand, some forty megabytes each: with
+eight, a class whose trucks hide a dozen causes had most of its way done again ..."""
 KEPT_READINGS = 2000
 """... and predictions of readings, some 60 kilobytes each."""
 _FELT = frozenset(
