@@ -19,9 +19,9 @@ TOP = Path(__file__).resolve().parents[2]
 LEARNER = "A17"  # whose hidden faults the scripts of tests/orders were written for
 ALL = sorted(
     path.name.removesuffix(".right.jsonl") for path in (TOP / "tests" / "orders").glob("*.right.jsonl")
+)
 # Each takes two minutes and more; PARKED_HVAC_ALL=1 plays every one.
 JOBS = ALL if os.environ.get("PARKED_HVAC_ALL") else ["before-the-long-run", "blows-warm", "no-relief"]
-)
 
 
 def notebook_of(job: str) -> Path | None:
