@@ -104,6 +104,7 @@ def _environment() -> jinja2.Environment:
     environment.filters["given"] = _given
     environment.filters["plot"] = candidates_plot
     environment.filters["words"] = _words
+    environment.filters["said"] = _said
     return environment
 
 
@@ -122,6 +123,12 @@ def _words(cell: str) -> str:
     """A graded cell's name as a heading: 'night-call-points' is the Night call."""
     name = cell.removesuffix("-points").removesuffix(WRITE_UP)
     return name.replace("-", " ").capitalize() + (": write-up" if cell.endswith(WRITE_UP) else "")
+
+
+def _said(reason: str) -> str:
+    """A reason with the exercise's name as a heading has it: 'Night call: the first conclusion counts.'"""
+    cell, colon, rest = reason.partition(": ")
+    return f"{_words(cell)}: {rest}" if colon and cell.endswith(("-points", WRITE_UP)) else reason
 
 
 def _replace(path: Path, text: str) -> None:
