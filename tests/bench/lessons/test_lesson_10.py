@@ -119,10 +119,10 @@ def test_does_the_guide_lead_to_readings_that_tell_a_worn_bank(
 VERDICTS = {
     "nothing_wrong": "iiiniiiiii",
     "aux_bank_sulphated": "iooniiiiii",
-    "aux_bank_discharged": "oionnnnnoi",
+    "aux_bank_discharged": "oion[in]nnnoi",
     "isolator_stuck_open": "oioniiiioo",
     "holder_f1_corroded": "iiiniioiii",
-    "condenser_blocked": "iiin[on][in]{3}ii",
+    "condenser_blocked": "iiin[ion][in]{3}ii",
 }
 """What a person says by the spec sheet: in (i), out (o) or nothing (n), reading by reading; a part that differs
 with the part that is hit, or with its severity, in alternatives."""
