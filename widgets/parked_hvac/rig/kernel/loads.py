@@ -20,7 +20,6 @@ _START_SHARE = 0.35  # of the running power that the first turns take
 _START_W = 700.0  # shaft power of a compressor at full speed on a hot day; invented for this course
 _FAN_SLOWEST = 0.3
 MOST_LOADS = 4
-_GAP_OHM = 1e3  # no load of the truck turns behind so much
 _WIDTH = MOST_LOADS + 1
 
 
@@ -106,14 +105,6 @@ def agree(
             break
     for j in range(count):
         taken_A[j], _ = law(j, across[j], p, power_W, fan_W)
-    # Behind a gap in the wiring the last microvolt is more than the current: there the wiring tells it.
-    for i in range(count):
-        own = resistance[i * MOST_LOADS + i]
-        if own > _GAP_OHM:
-            wrong = across[i] - open_V[i]
-            for j in range(count):
-                wrong += resistance[i * MOST_LOADS + j] * taken_A[j]
-            taken_A[i] -= wrong / own
 
 
 def _solve(matrix: Any, count: int) -> None:
