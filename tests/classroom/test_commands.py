@@ -84,4 +84,6 @@ def test_is_a_table_of_write_ups_never_overwritten(klass: ClassFolder) -> None:
 
 def test_can_the_marks_go_elsewhere(klass: ClassFolder, tmp_path: Path) -> None:
     assert run("marks", klass.root, "--out", tmp_path / "mine.csv").exit_code == 0
-    assert len((tmp_path / "mine.csv").read_text("utf-8-sig").splitlines()) == 1 + 143  # 11 learners, 13 lessons
+    assert (
+        len((tmp_path / "mine.csv").read_text("utf-8-sig").splitlines()) == 1 + 143
+    )  # 11 learners, 13 lessons
