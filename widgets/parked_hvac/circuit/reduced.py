@@ -5,11 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from parked_hvac.circuit.fold import kept_voltages
+
 Floats = NDArray[np.float64]
+
+
+class _Left(NamedTuple):
+    """What ``kept_voltages`` asks of an order, where only the kept nodes are left."""
+
+    kept: NDArray[np.intp]
+    kept_edge: NDArray[np.intp]
+    ground_edge: NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -64,23 +75,14 @@ class Reduced:
 
         Unlike a solve with ``matrix_S`` it keeps its digits when kept nodes float, held by the leak alone.
         """
-        coupling = np.moveaxis(self.coupling_S, 0, -1).copy()  # (k, k, B)
-        to_ground, inflow = self.ground_S.T.copy(), self.injection_A.T.copy()
-        k = len(self.keep)
-        totals = np.empty_like(to_ground)
-        for p in range(k):
-            rest = slice(p + 1, k)
-            totals[p] = coupling[p, rest].sum(axis=0) + to_ground[p]
-            weight = coupling[p, rest] / totals[p]
-            # The diagonal collects values that nobody reads.
-            coupling[rest, rest] += weight[:, None] * coupling[p, rest]
-            to_ground[rest] += weight * to_ground[p]
-            inflow[rest] += weight * inflow[p]
-        voltage = np.empty_like(to_ground)
-        for p in range(k - 1, -1, -1):
-            rest = slice(p + 1, k)
-            voltage[p] = ((coupling[p, rest] * voltage[rest]).sum(axis=0) + inflow[p]) / totals[p]
-        return np.ascontiguousarray(voltage.T)
+        batch, k = self.ground_S.shape
+        edge = np.concatenate([self.coupling_S.reshape(batch, k * k), self.ground_S], axis=1)
+        stay = np.arange(k)
+        order = _Left(kept=stay, kept_edge=np.arange(k * k), ground_edge=k * k + stay)
+        voltage, room = np.zeros((batch, k)), np.zeros(k * (k + 1))
+        for b in range(batch):
+            kept_voltages(order, edge[b], self.injection_A[b].copy(), voltage[b], room, 1)
+        return voltage
 
     def back(self, kept_V: ArrayLike) -> dict[str, Floats]:
         """Voltages (B,) of the removed nodes by name, from those of the kept nodes (B, k)."""

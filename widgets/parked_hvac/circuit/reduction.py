@@ -6,9 +6,8 @@ Every step multiplies, divides and adds numbers that are not negative, so nothin
 1e-9 S leak beside a 1e4 S cable keeps all its digits, where elimination by subtraction loses them
 (W. K. Grassmann, M. I. Taksar, D. P. Heyman, Oper. Res. 33, 1985, the same point for Markov chains).
 
-The order of removal depends only on which nodes are joined. ``Reduction.plan`` finds it once;
-``reduce`` then runs a few array operations for any number of draws. Nodes whose neighbourhoods do
-not overlap leave in one step, so a step writes each row once and needs no loop over nodes.
+The order of removal depends only on which nodes are joined. ``Reduction.plan`` finds it once; ``fold.py``
+then removes the nodes of one draw after the other, here or in a kernel that is compiled.
 """
 
 from __future__ import annotations
@@ -20,28 +19,10 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from parked_hvac.circuit.fold import Order, fold, unfold
 from parked_hvac.circuit.reduced import Reduced
 
 Floats = NDArray[np.float64]
-Indices = NDArray[np.intp]
-
-LEAK_S = 1e-12
-"""Conductance in siemens from every node to ground, so that a floating group of nodes has a voltage.
-
-It is 1/100000 of a 10 megohm meter; sixty nodes of it move a node behind 1 megohm by 0.006 %.
-"""
-
-
-@dataclass(frozen=True)
-class _Step:
-    """Nodes that leave together; ``d`` is the largest number of neighbours, ``p`` the number of nodes."""
-
-    pivots: Indices  # (p,) nodes that leave
-    edges: Indices  # (d, p) rows of their edges, padded with the row that stays zero
-    neighbours: Indices  # (d, p) nodes at the other end, padded with ground
-    left: Indices  # (q,) positions in ``edges`` (flat) of the two edges whose product ...
-    right: Indices
-    target: Indices  # (q,) ... is added to this edge
 
 
 @dataclass(frozen=True)
@@ -51,17 +32,8 @@ class Reduction:
     keep: tuple[str, ...]
     nodes: tuple[str, ...]  # all but ground; the index of ground is len(nodes)
     ground: str
-    n_branches: int
+    order: Order
     _index: Mapping[str, int]
-    _first: Indices  # branches that are the first between their two nodes ...
-    _first_edges: Indices  # ... and their edge rows
-    _again: tuple[tuple[int, int], ...]  # (branch, edge row) of the others
-    _n_edges: int  # the row after the last stays zero
-    _ground_edges: Indices  # (n_nodes,) edge row from each node to ground
-    _steps: tuple[_Step, ...]
-    _removed: tuple[tuple[str, int], ...]  # every other node and its index
-    _kept: Indices  # (k,) node index of each kept node
-    _kept_pairs: tuple[Indices, Indices, Indices]  # position i and j in keep, and their edge row
 
     @staticmethod
     def plan(branches: Sequence[tuple[str, str]], keep: Sequence[str], ground: str) -> Reduction:
@@ -80,63 +52,34 @@ class Reduction:
         and a conductance that is negative or not finite.
         """
         given = self._checked(conductance_S)
-        batch = given.shape[1]
-        edge = np.zeros((self._n_edges + 1, batch))
-        edge[self._first_edges] = given[self._first]
-        for branch, row in self._again:
-            edge[row] += given[branch]
-        edge[self._ground_edges] += LEAK_S
+        order, batch, k = self.order, given.shape[1], len(self.keep)
         inflow = self._inflow(injection_A, batch)
-        weights: list[Floats] = []
-        offsets: list[Floats] = []
-        for step in self._steps:
-            spoke = edge.take(step.edges, axis=0)  # (d, p, B)
-            total = spoke.sum(axis=0)
-            weight = spoke / total
-            flat = (-1, batch)
-            product = weight.reshape(flat).take(step.left, axis=0)
-            product *= spoke.reshape(flat).take(step.right, axis=0)
-            edge[step.target] += product
-            weights.append(weight)
-            if inflow is not None:
-                leaving = inflow.take(step.pivots, axis=0)
-                # Only the ground row is written more than once, and nobody reads it.
-                inflow[step.neighbours] += weight * leaving
-                offsets.append(leaving / total)
-        return self._reduced(edge, inflow, weights, offsets)
-
-    def _reduced(
-        self, edge: Floats, inflow: Floats | None, weights: list[Floats], offsets: list[Floats]
-    ) -> Reduced:
-        k, batch = len(self.keep), edge.shape[1]
-        first, second, row = self._kept_pairs
-        coupling = np.zeros((batch, k, k))
-        coupling[:, first, second] = coupling[:, second, first] = edge[row].T
-        to_ground = edge[self._ground_edges[self._kept]].T
-        kept_inflow = np.zeros((batch, k)) if inflow is None else inflow[self._kept].T
+        edge = np.zeros((batch, int(order.edges[0]) + 1))
+        weight, offset = np.zeros((batch, order.spoke_edge.size)), np.zeros((batch, order.pivot.size))
+        for b in range(batch):
+            fold(order, given[:, b], inflow[b], edge[b], weight[b], offset[b])
         return Reduced(
             keep=self.keep,
             ground=self.ground,
-            coupling_S=coupling,
-            ground_S=np.ascontiguousarray(to_ground),
-            injection_A=np.ascontiguousarray(kept_inflow),
-            _back=lambda kept: self._back(kept, weights, offsets),
+            coupling_S=edge[:, order.kept_edge].reshape(batch, k, k),
+            ground_S=edge[:, order.ground_edge[order.kept]],
+            injection_A=inflow[:, order.kept],
+            _back=lambda kept: self._back(kept, weight, offset),
         )
 
-    def _back(self, kept_V: Floats, weights: list[Floats], offsets: list[Floats]) -> dict[str, Floats]:
-        voltage = np.zeros((len(self.nodes) + 1, kept_V.shape[0]))
-        voltage[self._kept] = kept_V.T
-        for number in range(len(self._steps) - 1, -1, -1):
-            step = self._steps[number]
-            found = (weights[number] * voltage.take(step.neighbours, axis=0)).sum(axis=0)
-            voltage[step.pivots] = found + offsets[number] if offsets else found
-        return {node: voltage[index] for node, index in self._removed}
+    def _back(self, kept_V: Floats, weight: Floats, offset: Floats) -> dict[str, Floats]:
+        voltage = np.zeros((kept_V.shape[0], len(self.nodes) + 1))
+        voltage[:, self.order.kept] = kept_V
+        for b in range(kept_V.shape[0]):
+            unfold(self.order, weight[b], offset[b], voltage[b])
+        return {self.nodes[index]: voltage[:, index] for index in self.order.pivot}
 
     def _checked(self, conductance_S: ArrayLike) -> Floats:
         given = np.asarray(conductance_S, dtype=np.float64)
-        if given.ndim != 2 or given.shape[0] != self.n_branches or given.shape[1] == 0:
+        branches = self.order.branch_edge.size
+        if given.ndim != 2 or given.shape[0] != branches or given.shape[1] == 0:
             raise ValueError(
-                f"The conductances have shape {given.shape}; give ({self.n_branches}, B), one row per branch."
+                f"The conductances have shape {given.shape}; give ({branches}, B), one row per branch."
             )
         # One comparison each way also catches NaN, which compares false.
         if given.size and not (given.min() >= 0.0 and given.max() < np.inf):
@@ -147,16 +90,14 @@ class Reduction:
             )
         return given
 
-    def _inflow(self, injection_A: Mapping[str, ArrayLike] | None, batch: int) -> Floats | None:
-        if not injection_A:
-            return None
-        inflow = np.zeros((len(self.nodes) + 1, batch))
-        for node, current in injection_A.items():
+    def _inflow(self, injection_A: Mapping[str, ArrayLike] | None, batch: int) -> Floats:
+        inflow = np.zeros((batch, len(self.nodes) + 1))
+        for node, current in (injection_A or {}).items():
             if node == self.ground:
                 continue
             if node not in self._index:
                 raise ValueError(f"The current into {node!r} has nowhere to go: no branch ends at that node.")
-            inflow[self._index[node]] += current
+            inflow[:, self._index[node]] += np.asarray(current, dtype=np.float64)
         return inflow
 
 
@@ -178,51 +119,53 @@ def _plan(branches: Sequence[tuple[str, str]], keep: tuple[str, ...], ground: st
     around: list[set[int]] = [
         set() for _ in range(n)
     ]  # neighbours other than ground, shrinking as nodes leave
-    branch_rows = []
+    branch_edge = []
     for a, b in branches:
         i, j = names.get(a, n), names.get(b, n)
-        branch_rows.append(row(i, j))
+        branch_edge.append(row(i, j))
         if n not in (i, j):
             around[i].add(j)
             around[j].add(i)
-    ground_rows = [row(i, n) for i in range(n)]
-    kept = {names[node] for node in keep}
-    remaining = set(range(n)) - kept
-    chosen: list[tuple[list[int], list[list[int]]]] = []
+    ground_edge = [row(i, n) for i in range(n)]
+    kept = [names[node] for node in keep]
+    remaining = set(range(n)) - set(kept)
+    pivots: list[int] = []
+    start, spoke_edge, spoke_node, target = [0], [], [], []
     while remaining:
-        pivots = _independent(remaining, around)
-        spokes = [[*sorted(around[p]), n] for p in pivots]
-        chosen.append((pivots, spokes))
-        remaining.difference_update(pivots)
-        for pivot, ends in zip(pivots, spokes, strict=True):
-            for i, j in combinations(ends, 2):
-                row(i, j)
-                if j != n:
-                    around[i].add(j)
-                    around[j].add(i)
+        leaving = _independent(remaining, around)
+        remaining.difference_update(leaving)
+        for pivot in leaving:
+            ends = [*sorted(around[pivot]), n]
+            spoke_edge += [row(pivot, end) for end in ends]
+            spoke_node += ends
+            target += [row(i, j) for i, j in combinations(ends, 2)]
+            pivots.append(pivot)
+            start.append(len(spoke_node))
+            for i, j in combinations(ends[:-1], 2):
+                around[i].add(j)
+                around[j].add(i)
             for i in ends[:-1]:
                 around[i].discard(pivot)
-    zero = len(rows)
-    pairs = [(i, j, rows[key]) for i, j, key in _pairs([names[node] for node in keep]) if key in rows]
-    first, second, edge = (_array([pair[c] for pair in pairs]) for c in range(3))
-    return Reduction(
-        keep=keep,
-        nodes=tuple(names),
-        ground=ground,
-        n_branches=len(branches),
-        _index=names,
-        _first=_array(
-            [branch for branch, edge in enumerate(branch_rows) if edge not in branch_rows[:branch]]
-        ),
-        _first_edges=_array(list(dict.fromkeys(branch_rows))),
-        _again=tuple((b, edge) for b, edge in enumerate(branch_rows) if edge in branch_rows[:b]),
-        _n_edges=zero,
-        _ground_edges=_array(ground_rows),
-        _steps=tuple(_step(pivots, spokes, rows, zero, n) for pivots, spokes in chosen),
-        _removed=tuple((node, index) for node, index in names.items() if index not in kept),
-        _kept=_array([names[node] for node in keep]),
-        _kept_pairs=(first, second, edge),
+    zero = len(rows)  # an edge that stays zero stands for those that are not there
+    kept_edge = [rows.get((min(i, j), max(i, j)), zero) for i in kept for j in kept]
+    order = Order(
+        *(
+            np.asarray(values, dtype=np.int64)
+            for values in (
+                branch_edge,
+                ground_edge,
+                pivots,
+                start,
+                spoke_edge,
+                spoke_node,
+                target,
+                kept,
+                kept_edge,
+                [zero],
+            )
+        )
     )
+    return Reduction(keep=keep, nodes=tuple(names), ground=ground, order=order, _index=names)
 
 
 def _check_keep(keep: tuple[str, ...], names: Mapping[str, int], ground: str) -> None:
@@ -236,7 +179,7 @@ def _check_keep(keep: tuple[str, ...], names: Mapping[str, int], ground: str) ->
 
 
 def _independent(remaining: set[int], around: list[set[int]]) -> list[int]:
-    """Nodes to remove together: few neighbours, and no node in two of the neighbourhoods."""
+    """Nodes to remove next: few neighbours, and no node in two of the neighbourhoods."""
     # Removing a node of one or two neighbours never adds branches, so those need not wait for each other.
     limit = max(2, min(len(around[node]) for node in remaining))
     touched: set[int] = set()
@@ -248,29 +191,3 @@ def _independent(remaining: set[int], around: list[set[int]]) -> list[int]:
             pivots.append(node)
             touched |= around[node] | {node}
     return pivots
-
-
-def _step(
-    pivots: list[int], spokes: list[list[int]], rows: Mapping[tuple[int, int], int], zero: int, ground: int
-) -> _Step:
-    depth, width = max(map(len, spokes)), len(pivots)
-    edges = np.full((depth, width), zero, dtype=np.intp)
-    neighbours = np.full((depth, width), ground, dtype=np.intp)
-    left, right, target = [], [], []
-    for column, (pivot, ends) in enumerate(zip(pivots, spokes, strict=True)):
-        for level, end in enumerate(ends):
-            edges[level, column] = rows[(pivot, end) if pivot < end else (end, pivot)]
-            neighbours[level, column] = end
-        for (i, low), (j, high) in combinations(enumerate(ends), 2):
-            left.append(i * width + column)
-            right.append(j * width + column)
-            target.append(rows[(low, high)])
-    return _Step(_array(pivots), edges, neighbours, _array(left), _array(right), _array(target))
-
-
-def _pairs(kept: list[int]) -> list[tuple[int, int, tuple[int, int]]]:
-    return [(i, j, (min(a, b), max(a, b))) for (i, a), (j, b) in combinations(enumerate(kept), 2)]
-
-
-def _array(values: Sequence[int]) -> Indices:
-    return np.asarray(values, dtype=np.intp)

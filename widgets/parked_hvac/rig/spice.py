@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from parked_hvac.circuit.reduction import LEAK_S
+from parked_hvac.circuit.fold import LEAK_S
 from parked_hvac.rig.harness import GROUND, harness
 from parked_hvac.rig.kernel.numbers import LOADS
 from parked_hvac.rig.truck import Truck

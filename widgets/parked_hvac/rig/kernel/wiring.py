@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from parked_hvac.circuit.fold import Order, flat
+from parked_hvac.circuit.fold import Order
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.harness import GROUND, PHASES, PORTS, RELAYS, harness
 from parked_hvac.rig.kernel.numbers import BRANCHES, LOADS, TAPS
@@ -44,7 +44,7 @@ def nodes() -> dict[str, int]:
 @cache
 def order() -> Order:
     """In which order the nodes are folded away."""
-    return flat(harness().plan)
+    return harness().plan.order
 
 
 @cache
