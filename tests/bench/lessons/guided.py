@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from parked_hvac.bench.guide import Progress, Prompt, view
+from parked_hvac.bench.items import Items
 from parked_hvac.job.attempt import Attempt, start
 
 Act = tuple[str, dict[str, Any]]
@@ -15,6 +16,12 @@ Act = tuple[str, dict[str, Any]]
 def act(verb: str, **arguments: Any) -> Act:
     """One action as ``Attempt.do`` takes it."""
     return verb, arguments
+
+
+def asked(widget: object) -> Items:
+    """The items that a lesson asks, where it does ask."""
+    assert isinstance(widget, Items)
+    return widget
 
 
 def meter(function: str, red: str, black: str) -> Act:

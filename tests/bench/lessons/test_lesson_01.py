@@ -7,25 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import before_you_touch as lesson
 from parked_hvac.bench.lessons.hot_afternoon import GUIDE
 from parked_hvac.bench.lessons.hot_bunk import PROMISE_K, PROMISE_MINUTE, afternoon
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.controller import codes
 from parked_hvac.rig.faults import faults
-from tests.bench.lessons.guided import act, meter, walked
-
-
-@pytest.fixture(autouse=True)
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
-
-
-def asked(widget: object) -> Items:
-    assert isinstance(widget, Items)
-    return widget
+from tests.bench.lessons.guided import act, asked, meter, walked
 
 
 def test_is_the_promise_that_of_the_spec_sheet() -> None:

@@ -7,25 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import batteries_at_rest as lesson
 from parked_hvac.bench.lessons.bank_runs import SOUND, four_batteries, load_run, resting_V
 from parked_hvac.bench.lessons.charge_curve import charge_of, charge_plot
 from parked_hvac.bench.lessons.half_the_night import GUIDE
 from parked_hvac.physics import battery
 from parked_hvac.rig.catalogue import catalogue
-from tests.bench.lessons.guided import act, meter, walked
-
-
-@pytest.fixture(autouse=True)
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
-
-
-def asked(widget: object) -> Items:
-    assert isinstance(widget, Items)
-    return widget
+from tests.bench.lessons.guided import act, asked, meter, walked
 
 
 def test_are_the_limits_those_of_the_spec_sheet() -> None:

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import charging_and_isolator as lesson
 from parked_hvac.bench.lessons.after_the_engine import GUIDE
 from parked_hvac.bench.lessons.engine_start import (
@@ -20,18 +19,7 @@ from parked_hvac.bench.lessons.engine_start import (
     volts,
 )
 from parked_hvac.rig.catalogue import catalogue
-from tests.bench.lessons.guided import act, meter, walked
-
-
-@pytest.fixture(autouse=True)
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
-
-
-def asked(widget: object) -> Items:
-    assert isinstance(widget, Items)
-    return widget
+from tests.bench.lessons.guided import act, asked, meter, walked
 
 
 def test_are_the_limits_those_of_the_spec_sheet() -> None:

@@ -8,7 +8,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import temperature_sensors as lesson
 from parked_hvac.bench.lessons.thermistor_plot import BeadReading, curves_plot
 from parked_hvac.bench.lessons.warm_it import GUIDE
@@ -16,18 +15,7 @@ from parked_hvac.physics import thermistor
 from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.faults import draw_parameters
 from parked_hvac.rig.truck import Truck
-from tests.bench.lessons.guided import act, meter, walked
-
-
-@pytest.fixture(autouse=True)
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
-
-
-def asked(widget: object) -> Items:
-    assert isinstance(widget, Items)
-    return widget
+from tests.bench.lessons.guided import act, asked, meter, walked
 
 
 def from_table(name: str, celsius: float) -> float:

@@ -7,23 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import controller_and_link as lesson
 from parked_hvac.bench.lessons.stops_by_itself import GUIDE
 from parked_hvac.rig.controller import codes
 from parked_hvac.rig.data_link import unpack_dtc
-from tests.bench.lessons.guided import act, walked
-
-
-@pytest.fixture(autouse=True)
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
-
-
-def asked(widget: object) -> Items:
-    assert isinstance(widget, Items)
-    return widget
+from tests.bench.lessons.guided import act, asked, walked
 
 
 @pytest.mark.parametrize("turn", range(8))

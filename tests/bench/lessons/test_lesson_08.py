@@ -8,31 +8,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from parked_hvac.assessment.card import card_named
-from parked_hvac.assessment.card_verdicts import judge_verdicts
-from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import the_electric_compressor as lesson
 from parked_hvac.bench.lessons.hums_and_stops import GUIDE
 from parked_hvac.instruments import meter as instrument
-from parked_hvac.job.order import order_named
-from parked_hvac.job.seal import Ticket
 from parked_hvac.physics.waveform import PulseTrain
 from parked_hvac.rig.faults import draw_parameters
 from parked_hvac.rig.truck import Truck
-from tests.bench.lessons.guided import act, meter, walked
+from tests.bench.lessons.cards import causes, deserved
+from tests.bench.lessons.guided import act, asked, meter, walked
 
 PAIRS = (("U", "V"), ("V", "W"), ("U", "W"))
-
-
-@pytest.fixture(autouse=True)
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
-
-
-def asked(widget: object) -> Items:
-    assert isinstance(widget, Items)
-    return widget
 
 
 @pytest.mark.parametrize("turn", range(5))
@@ -131,9 +116,6 @@ with the part that is hit, or with its severity, in alternatives."""
 
 @pytest.mark.parametrize("cause", VERDICTS)
 def test_does_the_card_deserve_the_verdicts_a_person_gives(cause: str) -> None:
-    card = "three-terminals"
-    assert {cause for (cause,) in order_named(card).causes} == set(VERDICTS)
+    assert causes("three-terminals") == set(VERDICTS)
     for seed in (1, 2):
-        judged = judge_verdicts(Ticket(card, "A17", (cause,), seed), card_named(card), {})
-        said = "".join({"in_spec": "i", "out_of_spec": "o"}.get(one.right, "n") for one in judged)
-        assert re.fullmatch(VERDICTS[cause], said), said
+        assert re.fullmatch(VERDICTS[cause], deserved("three-terminals", cause, seed))

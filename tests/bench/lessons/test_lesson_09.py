@@ -8,26 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from parked_hvac.assessment.card import card_named
-from parked_hvac.assessment.card_verdicts import judge_verdicts
-from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import cold_that_does_not_come as lesson
 from parked_hvac.bench.lessons.heat_that_stays import GUIDE
-from parked_hvac.job.order import order_named
-from parked_hvac.job.seal import Ticket
-from tests.bench.lessons.guided import act, meter, walked
-
-
-@pytest.fixture(autouse=True)
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
-
-
-def asked() -> Items:
-    widget = lesson.check_yourself()
-    assert isinstance(widget, Items)
-    return widget
+from tests.bench.lessons.cards import causes, deserved
+from tests.bench.lessons.guided import act, asked, meter, walked
 
 
 def test_is_the_pressure_that_of_the_handbook_table(repository: Path) -> None:
@@ -41,17 +25,17 @@ def test_is_the_pressure_that_of_the_handbook_table(repository: Path) -> None:
 
 @pytest.mark.parametrize("turn", range(4))
 def test_is_the_pressure_asked_for_the_one_on_the_line(turn: int) -> None:
-    first = asked()._items[0]
+    first = asked(lesson.check_yourself())._items[0]
     condensing = float(re.findall(r"condenses at about (\d+) °C", str(first.text))[0])
     assert isinstance(first.right, float)
     assert first.right == pytest.approx(lesson.gauge_bar(condensing))
 
 
 def test_are_there_enough_items_other_ones_each_time_and_all_explained() -> None:
-    listed = asked()._items
+    listed = asked(lesson.check_yourself())._items
     assert len(listed) >= 8
     assert all(item.explanation for item in listed)
-    assert len({str(asked()._items[0].text) for _ in range(8)}) > 1
+    assert len({str(asked(lesson.check_yourself())._items[0].text) for _ in range(8)}) > 1
 
 
 def row(state: str, name: str) -> str:
@@ -120,9 +104,6 @@ with the part that is hit, or with its severity, in alternatives."""
 
 @pytest.mark.parametrize("cause", VERDICTS)
 def test_does_the_card_deserve_the_verdicts_a_person_gives(cause: str) -> None:
-    card = "without-gauges"
-    assert {cause for (cause,) in order_named(card).causes} == set(VERDICTS)
+    assert causes("without-gauges") == set(VERDICTS)
     for seed in (1, 2):
-        judged = judge_verdicts(Ticket(card, "A17", (cause,), seed), card_named(card), {})
-        said = "".join({"in_spec": "i", "out_of_spec": "o"}.get(one.right, "n") for one in judged)
-        assert re.fullmatch(VERDICTS[cause], said), said
+        assert re.fullmatch(VERDICTS[cause], deserved("without-gauges", cause, seed))

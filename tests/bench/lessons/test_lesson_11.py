@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import the_whole_job as lesson
 from parked_hvac.bench.lessons.on_demand import practice
 from parked_hvac.bench.lessons.salt_and_age import GUIDE
@@ -16,20 +15,9 @@ from parked_hvac.job.order import order_named, orders
 from parked_hvac.job.script import read_script
 from parked_hvac.job.seal import draw_ticket, unseal
 from parked_hvac.rig.catalogue import catalogue
-from tests.bench.lessons.guided import act, meter, walked
+from tests.bench.lessons.guided import act, asked, meter, walked
 
 DEALT = ("over-before-morning", "not-like-last-year", "before-the-long-run")
-
-
-@pytest.fixture(autouse=True)
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
-
-
-def asked(widget: object) -> Items:
-    assert isinstance(widget, Items)
-    return widget
 
 
 def test_do_the_sections_make_the_whole_way() -> None:

@@ -14,7 +14,6 @@ from parked_hvac.assessment.card import card_named, leave_card
 from parked_hvac.assessment.card_verdicts import judge_verdicts
 from parked_hvac.assessment.choice import CHOICE_NAME, PLACEMENT, choose, kept, meant, pool
 from parked_hvac.assessment.profile import Evidence, profile
-from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import compressor_checks, refresher
 from parked_hvac.bench.summary import Notice
 from parked_hvac.bench.widget import Bench
@@ -23,16 +22,17 @@ from parked_hvac.job.errors import AttemptError
 from parked_hvac.job.order import orders
 from parked_hvac.job.script import read_script
 from parked_hvac.job.seal import draw_ticket, unseal
+from tests.bench.lessons.guided import asked
 
 SCRIPTED = ("a-hum-above", "starts-and-gives-up")
 
 
 @pytest.fixture(autouse=True)
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    folder = tmp_path / "refresher"
+def here(here: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder below, so that other lessons may lie beside it."""
+    folder = here / "refresher"
     folder.mkdir()
     monkeypatch.chdir(folder)
-    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
     return folder
 
 
@@ -198,10 +198,9 @@ def test_does_nothing_begin_while_nbgrader_runs_it(here: Path, monkeypatch: pyte
 
 
 def test_are_there_eight_items_all_explained_and_a_sound_truck_in_spec() -> None:
-    items = compressor_checks.check_yourself()
-    assert isinstance(items, Items)
-    assert len(items._items) >= 8
-    assert all(item.explanation for item in items._items)
+    items = asked(compressor_checks.check_yourself())._items
+    assert len(items) >= 8
+    assert all(item.explanation for item in items)
     # The spec sheet's own limits for enable, feed, ground and a leg of the drive.
     limits = ((11.0, 13.2), (0.0, 0.45), (0.0, 0.45), (5.4, 6.8))
     rows = compressor_checks.four_reasons().rows

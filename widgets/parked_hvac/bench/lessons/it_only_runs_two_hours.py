@@ -290,8 +290,3 @@ def check_yourself() -> Any:
             explanation=f"By the budget of your truck: {lasts(AS_HE_LIKES):.1f} h become {lasts(GENTLE):.1f} h. It costs nothing.",
         ),
     )  # fmt: skip
-
-
-def budgets() -> dict[str, Budget]:
-    """The three nights of the lesson by name."""
-    return {name: budget(night) for name, night in NIGHTS}
