@@ -8,7 +8,7 @@ from typing import Any
 from parked_hvac.bench.items import choice, items, number, verdict
 from parked_hvac.bench.lessons.asked import switched_on
 from parked_hvac.bench.lessons.drawn import lines, stacked
-from parked_hvac.bench.lessons.energy import Budget, Night, budget, hours
+from parked_hvac.bench.lessons.energy import Night, budget, hours
 from parked_hvac.bench.lessons.progress import shown
 from parked_hvac.bench.lessons.reader import fresh, own_truck
 from parked_hvac.bench.lessons.reserve import BATTERIES, aged
