@@ -29,7 +29,16 @@ def imbalance_A(made: Truck) -> dict[str, float]:
 
 @pytest.mark.parametrize("use", [cool, drive])
 @pytest.mark.parametrize(
-    "fault", ["nothing_wrong", "lug_corroded_unit_ground", "t1_leg_dead", "k1_contact_burnt"]
+    "fault",
+    [
+        "nothing_wrong",
+        "lug_corroded_unit_ground",
+        "lug_corroded_x0",
+        "lug_corroded_x1",
+        "t1_leg_dead",
+        "k1_contact_burnt",
+        "fuse_f11_blown",
+    ],
 )
 def test_does_current_balance_at_every_node(use, fault):
     found = imbalance_A(use(truck(fault)))

@@ -29,7 +29,9 @@ FAULTS = (
     "aux_battery_weak",
     "aux_battery_cell_shorted",
     "b1_open",
+    "fuse_f11_blown",
     "fuse_f13_blown",
+    "lug_corroded_x0",
 )
 NEAR_V = 1e-3  # asked for; measured below 10 µV, which is what Newton's last move leaves
 

@@ -83,7 +83,7 @@ CHAPTERS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("learner", "cause"), [("A17", "harness_chafed")])
+@pytest.mark.parametrize(("learner", "cause"), [("A17", "harness_chafed"), ("C1", "fuse_f11_blown")])
 def test_does_the_guide_lead_to_the_reason_of_the_fuse_and_back_to_air(
     tmp_path: Path, learner: str, cause: str
 ) -> None:

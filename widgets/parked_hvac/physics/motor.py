@@ -89,7 +89,7 @@ class FanParameters:
     start_command_V: Floats
     full_command_V: Floats
     minimum_supply_V: Floats
-    slowest_fraction: Floats = 0.3
+    slowest_fraction: Floats = law.FAN_SLOWEST
     standby_A: Floats = 0.02
     stalled_power_W: Floats = 12.0
     health: Floats = 1.0

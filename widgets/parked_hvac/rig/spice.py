@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from parked_hvac.circuit.fold import LEAK_S
+from parked_hvac.physics.scalar.alternator import ROUNDING_FRACTION
 from parked_hvac.rig.harness import GROUND, harness
 from parked_hvac.rig.kernel.numbers import LOADS
 from parked_hvac.rig.truck import Truck
 
 # Tolerances far below those of any test, and no hidden conductance at the loads.
 _OPTIONS = ".options reltol=1e-9 abstol=1e-12 vntol=1e-9 gmin=1e-15 itl1=2000"
-_ROUNDING = 0.01  # of an alternator's largest current: physics/alternator.py
 
 
 def node_names() -> dict[str, str]:
@@ -64,10 +64,10 @@ def _drive(v: str, p: Mapping[str, float]) -> str:
 def _blower(v: str, p: Mapping[str, float]) -> str:
     """A brushed motor whose fan torque goes by the square of the speed: the speed is the root of a quadratic."""
     ohm, k, c = p["blower_resistance_ohm"], p["blower_constant_V_per_rad_s"], p["blower_fan_torque"]
-    driving = f"max({k / ohm!r} * max({v}, 0) - {p['blower_friction_Nm']!r}, 0)"
+    driving = f"max({k / ohm!r} * {v} - {p['blower_friction_Nm']!r}, 0)"
     damping = k * k / ohm
     speed = f"2 * {driving} / ({damping!r} + sqrt({damping**2!r} + {4 * c!r} * {driving}))"
-    return f"(max({v}, 0) - {k!r} * {speed}) / {ohm!r}"
+    return f"({v} - {k!r} * {speed}) / {ohm!r}"
 
 
 def _fan(v: str, p: Mapping[str, float]) -> str:
@@ -77,7 +77,7 @@ def _fan(v: str, p: Mapping[str, float]) -> str:
 
 def _alternator(v: str, p: Mapping[str, float]) -> str:
     """Wanted current, softly limited to what the speed gives; it flows out of G3+, so against the load's way."""
-    round_A = _ROUNDING * p["alternator_max_current_A"]
+    round_A = ROUNDING_FRACTION * p["alternator_max_current_A"]
     wanted = f"(({p['alternator_held_V']!r} + {v}) / {p['alternator_regulator_ohm']!r})"
     soft = [
         f"(max({x}, 0) + ln(1 + exp(-abs({x}))))"

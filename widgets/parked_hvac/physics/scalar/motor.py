@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+FAN_SLOWEST = 0.3  # of full speed: what a fan turns at its start command
 _GATE_V = 0.05  # width over which a fan's electronics come alive; keeps Newton smooth
 _LARGEST_EXPONENT = 60.0  # beyond it a logistic is 0 or 1 to double precision
 

@@ -10,16 +10,18 @@ from typing import Any
 
 from parked_hvac.physics.scalar.alternator import current as alternator_current
 from parked_hvac.physics.scalar.drive import input_current
-from parked_hvac.physics.scalar.motor import brushed, fan_current, fan_demand, fan_power_W
+from parked_hvac.physics.scalar.motor import FAN_SLOWEST, brushed, fan_current, fan_demand, fan_power_W
 
-_STEPS = 40
+_STEPS, _ANEW, _SMALL = 200, 25, 0.1
 _TOLERANCE_V = 1e-6
 """The last move of Newton's; what is still wrong after it is of the order of its square."""
 _LARGEST_STEP_V = 4.0  # what Newton may move at once: a load that browns out has a kink
 _START_SHARE = 0.35  # of the running power that the first turns take
 _START_W = 700.0  # shaft power of a compressor at full speed on a hot day; invented for this course
-_FAN_SLOWEST = 0.3
+_GAP_OHM = 1e3  # wiring in front of a load that no sound or worn contact reaches: a blown fuse, a lifted lead
+_HALVINGS = 60  # of the voltage left behind a gap, to the last bit
 MOST_LOADS = 4
+_SINKS = 3  # the loads before the alternator
 _WIDTH = MOST_LOADS + 1
 
 
@@ -47,7 +49,7 @@ def law(number: int, volts: float, p: Any, power_W: float, fan_W: float) -> tupl
         return input_current(volts, power_W, p.drive_minimum_V)
     if number == 1:
         _, current, slope = brushed(
-            max(volts, 0.0),
+            volts,
             p.blower_resistance_ohm,
             p.blower_constant_V_per_rad_s,
             p.blower_fan_torque,
@@ -68,7 +70,7 @@ def law(number: int, volts: float, p: Any, power_W: float, fan_W: float) -> tupl
 
 def fan_taken_W(draw: Any, p: Any) -> float:
     """Power in W the condenser fan takes at its command, its supply apart."""
-    demand = fan_demand(draw.fan_command_V, p.fan_start_command_V, p.fan_full_command_V, _FAN_SLOWEST)
+    demand = fan_demand(draw.fan_command_V, p.fan_start_command_V, p.fan_full_command_V, FAN_SLOWEST)
     return fan_power_W(demand, p.fan_power_W, p.fan_stalled_W, p.fan_health)
 
 
@@ -82,6 +84,15 @@ def agree(
     count = load_count(hand)
     power_W, fan_W = drive_power_W(draw, p, hand.plugged_in), fan_taken_W(draw, p)
     for step in range(_STEPS):
+        if step == _ANEW:
+            # A rail that has just lost its feed has no agreement near the voltages it had.
+            for i in range(count):
+                across[i] = open_V[i]
+        if step == 0 or step == _ANEW:
+            for i in range(_SINKS):
+                ohm = resistance[i * MOST_LOADS + i]
+                if ohm > _GAP_OHM:
+                    across[i] = _left_V(i, open_V[i], ohm, p, power_W, fan_W)
         for j in range(count):
             current, slope = law(j, across[j], p, power_W, fan_W)
             taken_A[j] = current
@@ -97,14 +108,36 @@ def agree(
         largest = 0.0
         for i in range(count):
             largest = max(largest, abs(matrix[i * _WIDTH + MOST_LOADS]))
-        # Halving from the sixth step on ends the to and fro across a kink.
-        damping = min(1.0, _LARGEST_STEP_V / max(largest, 1e-300)) * (1.0 if step < 6 else 0.5)
+        if largest <= _TOLERANCE_V:
+            # The currents of this last step, not those of the law at its end: behind a gap in the wiring a
+            # millionth of a volt is more than the whole current, and only these agree with the wiring.
+            for i in range(count):
+                move = matrix[i * _WIDTH + MOST_LOADS]
+                current, slope = law(i, across[i], p, power_W, fan_W)
+                across[i] -= move
+                taken_A[i] = current - slope * move
+            return
+        # Halving from the sixth step on ends the to and fro across a kink, smaller steps that across a sharp one.
+        turn = step % _ANEW
+        share = _SMALL if step >= 2 * _ANEW else 1.0 if turn < 6 else 0.5
+        damping = min(1.0, _LARGEST_STEP_V / max(largest, 1e-300)) * share
         for i in range(count):
             across[i] -= damping * matrix[i * _WIDTH + MOST_LOADS]
-        if largest <= _TOLERANCE_V:
-            break
     for j in range(count):
         taken_A[j], _ = law(j, across[j], p, power_W, fan_W)
+
+
+def _left_V(number: int, open_V: float, ohm: float, p: Any, power_W: float, fan_W: float) -> float:
+    """Voltage in V left across one load behind a gap, by bisection: no slope leads Newton there."""
+    low, high = min(0.0, open_V), max(0.0, open_V)
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        current, _slope = law(number, middle, p, power_W, fan_W)
+        if middle + ohm * current < open_V:
+            low = middle
+        else:
+            high = middle
+    return 0.5 * (low + high)
 
 
 def _solve(matrix: Any, count: int) -> None:

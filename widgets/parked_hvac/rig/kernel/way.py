@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from parked_hvac.physics.scalar.battery import advance as advance_battery
-from parked_hvac.physics.scalar.motor import brushed, fan_demand, fan_gate
+from parked_hvac.physics.scalar.motor import FAN_SLOWEST, brushed, fan_demand, fan_gate
 from parked_hvac.rig.kernel.branches import engine_seen, lay, pressed, tap_V
 from parked_hvac.rig.kernel.climate import advance as advance_climate
 from parked_hvac.rig.kernel.climate import longest_step_s
@@ -38,7 +38,6 @@ SHORTEST_STEP_S, LONGEST_STEP_S = 0.5, 60.0
 _GROWTH = 2.0
 _SETTLINGS = 10  # rounds in which relays may follow each other; a chattering relay stays as it last was
 _COMMAND_V = 1e-3  # a smaller move of the fan command does not ask for another solve
-_FAN_SLOWEST = 0.3
 
 
 def work(
@@ -129,7 +128,7 @@ def settle(
         p.blower_friction_Nm,
     )
     draw.blower_fraction = min(speed / p.blower_rated_rad_s, 1.3)
-    demand = fan_demand(draw.fan_command_V, p.fan_start_command_V, p.fan_full_command_V, _FAN_SLOWEST)
+    demand = fan_demand(draw.fan_command_V, p.fan_start_command_V, p.fan_full_command_V, FAN_SLOWEST)
     draw.fan_fraction = demand * fan_gate(tap_V(wiring, volts, FAN), p.fan_minimum_V) * p.fan_health
     return any_moved
 
