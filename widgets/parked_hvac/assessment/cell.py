@@ -1,7 +1,7 @@
 """The scorers that a notebook's grading cells call.
 
 nbgrader gives full marks to a cell that ends with anything but a number and none to a cell that writes
-to standard error. So a scorer always returns a plain float in [0, maximum], 0.0 with the reason printed
+to standard error. So a scorer always returns a float in [0, maximum], 0.0 with the reason printed
 where anything is odd, and lets a process of its own do the work: nothing that the notebook did to its kernel
 reaches the judge, and nothing that the judge's libraries warn about reaches the cell.
 
@@ -24,6 +24,13 @@ TIMEOUT_S = 180.0
 """A judge that takes longer than this is stopped; the cell then earns nothing."""
 
 _NO_ANSWER = "the judge gave no answer; run the cell again, then ask your instructor."
+
+
+class Points(float):
+    """Points as nbgrader reads them, a number in plain text; a person reads the sentence printed above it."""
+
+    def _repr_html_(self) -> str:
+        return "<span></span>"
 
 
 def job_points(order: str, maximum: float) -> float:
@@ -62,7 +69,7 @@ def as_points(value: object, maximum: float) -> float:
     return round(min(max(value, 0.0), float(maximum)), 2)
 
 
-def _points(scorer: str, arguments: dict[str, Any]) -> float:
+def _points(scorer: str, arguments: dict[str, Any]) -> Points:
     """The clean process's points; the reason is printed where they are missing."""
     points, reason = 0.0, _NO_ANSWER
     with contextlib.suppress(Exception):
@@ -72,7 +79,7 @@ def _points(scorer: str, arguments: dict[str, Any]) -> float:
     # Whatever the printing meets, the cell must end with the number.
     with contextlib.suppress(Exception):
         print(f"{points:g} of {arguments['maximum']:g} points" + (f": {reason}" if reason else "."))
-    return points
+    return Points(points)
 
 
 def _asked_apart(scorer: str, arguments: dict[str, Any]) -> dict[str, Any]:
