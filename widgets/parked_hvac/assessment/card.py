@@ -36,6 +36,11 @@ def card_named(name: str) -> Card:
     return read_table(data_dir() / "cards" / f"{name}.toml", Card)
 
 
+def is_card(order: str) -> bool:
+    """Whether a work order is a card that a colleague left."""
+    return (data_dir() / "cards" / f"{order}.toml").is_file()
+
+
 def leave_card(name: str) -> str:
     """Put the colleague's card NAME.jsonl beside the notebook, unless it is there; gives the bench its name.
 

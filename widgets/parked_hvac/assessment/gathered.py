@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from parked_hvac.assessment.apart import Submission, evaluate
+from parked_hvac.assessment.card import is_card
 from parked_hvac.assessment.profile import Evidence, of_plain
 from parked_hvac.job.errors import AttemptError
 from parked_hvac.job.log import read_log
 from parked_hvac.job.order import orders
-from parked_hvac.places import data_dir
 
 Say = Callable[[str], None]
 _MOST_FILES = 60
@@ -39,16 +39,15 @@ def earlier(folder: Path, learner: str, jobs: bool, say: Say = lambda sentence: 
 
     A file that cannot be scored, or is another's, says nothing.
     """
-    cards = {path.stem for path in (data_dir() / "cards").glob("*.toml")}
     found: list[Evidence] = []
     for path in list(_attempts(folder, learner))[:_MOST_FILES]:
-        is_card = path.stem in cards
-        if not is_card and not jobs:
+        card = is_card(path.stem)
+        if not card and not jobs:
             continue
         say(f"Looking at {orders()[path.stem].title} …")
         reply = evaluate(
-            "card_points" if is_card else "job_points",
-            {"card" if is_card else "order": path.stem, "maximum": 1.0},
+            "card_points" if card else "job_points",
+            {"card" if card else "order": path.stem, "maximum": 1.0},
             Submission(path.parent),
         )
         found += of_plain((reply.get("report") or {}).get("evidence", ()))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from parked_hvac.assessment.card import is_card
 from parked_hvac.bench.frontend import Panel, script, style
 from parked_hvac.bench.words import VERDICTS
 
@@ -19,9 +20,9 @@ class Card(Panel):
     _css = style("card")
 
 
-def fixed() -> dict[str, Any]:
-    """The verdicts there are."""
-    return {"verdicts": [list(one) for one in VERDICTS]}
+def fixed(order: str) -> dict[str, Any]:
+    """The verdicts there are, and whether a colleague left the card, so that judging its readings is the task."""
+    return {"verdicts": [list(one) for one in VERDICTS], "left": is_card(order)}
 
 
 def view(attempt: Attempt, _screen: Screen) -> dict[str, Any]:

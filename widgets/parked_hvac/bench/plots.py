@@ -20,6 +20,8 @@ SERIES = ("#2b7f88", "#b5651d", "#6f6aa8", "#7d8b2e")
 """Mid tones that stand out on white and on dark alike; hatches and markers tell them apart without colour."""
 HATCHES = ("", "//", "..", "xx")
 MARKERS = ("o", "s", "^", "D")
+_LETTERS, _ROW_PT = 100, 15.0
+"""What a row of the legend holds across a plot, and its height in points."""
 _FONT = "var(--jp-ui-font-family, system-ui, sans-serif)"
 
 
@@ -147,12 +149,27 @@ def candidates_left(
 
 
 def sheet(width: float, height: float) -> tuple[Figure, Axes]:
-    """An empty drawing of so many inches; pyplot, slow to import and full of state, is not needed."""
+    """An empty drawing of so many inches."""
+    figure, (axes,) = sheets(width, height, 1)
+    return figure, axes
+
+
+def sheets(width: float, height: float, many: int) -> tuple[Figure, list[Axes]]:
+    """Drawings of so many inches each, one above the other over the same figures below.
+
+    pyplot, slow to import and full of state, is not needed.
+    """
     from matplotlib.figure import Figure
 
-    figure = Figure(figsize=(width, height), layout="constrained")
+    figure = Figure(figsize=(width, height * many), layout="constrained")
     figure.patch.set_alpha(0.0)
-    axes = figure.add_subplot()
+    drawn = list(figure.subplots(many, 1, sharex=True, squeeze=False)[:, 0])
+    for axes in drawn:
+        _plain(axes)
+    return figure, drawn
+
+
+def _plain(axes: Axes) -> None:
     axes.patch.set_alpha(0.0)
     axes.grid(axis="y", color=FAINT, linewidth=0.5, alpha=0.7)
     axes.set_axisbelow(True)
@@ -162,16 +179,22 @@ def sheet(width: float, height: float) -> tuple[Figure, Axes]:
     axes.tick_params(colors=INK, labelsize=9)
     axes.xaxis.label.set_color(INK)
     axes.yaxis.label.set_color(INK)
-    return figure, axes
 
 
 def finished(figure: Figure, axes: Axes, title: str, words: str) -> Plot:
     """The drawing of a sheet with its title and legend; ``words`` tell the same to a listener."""
-    axes.set_title(title, color=INK, fontsize=11, loc="left")
-    if axes.get_legend_handles_labels()[0]:
+    names = axes.get_legend_handles_labels()[1]
+    # The legend stands under the title, where it meets nothing; each entry is its name and a sign as wide as eight letters.
+    wide = [len(name) + 8 for name in names]
+    columns = len(names) if sum(wide) <= _LETTERS else max(1, _LETTERS // max(wide))
+    rows = -(-len(names) // max(columns, 1))
+    axes.set_title(title, color=INK, fontsize=11, loc="left", pad=6 + _ROW_PT * rows)
+    if names:
         axes.legend(
-            frameon=False, fontsize=9, labelcolor=INK, loc="upper right", bbox_to_anchor=(1.0, 1.13), ncols=3
-        )
+            frameon=False, fontsize=9, labelcolor=INK, loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=columns,
+            borderpad=0.0, borderaxespad=0.3, labelspacing=0.3,
+        )  # fmt: skip
+        figure.set_figheight(figure.get_figheight() + rows * _ROW_PT / 72.0)
     return Plot(_svg(figure, f"{title}; told in words below."), words)
 
 

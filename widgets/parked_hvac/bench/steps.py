@@ -159,4 +159,4 @@ def point_location(point: str) -> str:
 def _live(location: str) -> Iterator[Step]:
     if location == "cab":
         for name, live in tools().live.items():
-            yield Step("read_live", {"value": name}, f"live value: {live.label}")
+            yield Step("read_live", {"value": name}, f"live: {live.label}")

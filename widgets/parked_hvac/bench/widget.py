@@ -45,7 +45,7 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
         self._panels: dict[str, Panel] = {
             "head": head.Head(self.receive, head.fixed(attempt.order), views["head"]),
             "picture": picture.Picture(self.receive, picture.fixed(), views["picture"]),
-            "card": card.Card(self.receive, card.fixed(), views["card"]),
+            "card": card.Card(self.receive, card.fixed(attempt.order.id), views["card"]),
             "panel": panel.Paper(self.receive, panel.fixed(), views["panel"]),
             "meter": meter.Meter(self.receive, meter.fixed(), views["meter"]),
             "hands": hands.Hands(self.receive, hands.fixed(), views["hands"]),

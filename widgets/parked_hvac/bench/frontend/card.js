@@ -20,7 +20,7 @@ function draw(view) {
       h("h2", {}, "Job card"),
       view.ways.map(([label, panel, off]) => button(label, { do: "open", panel }, { key: panel, off })),
       h("span", { class: "ph-saved ph-soft", role: "status" }, view.saved)),
-    h("div", { class: "ph-scroll", tabindex: "0", role: "region", "aria-label": "Readings on the job card", ...QUIET },
+    h("div", { class: `ph-scroll${view.fixed.left ? " ph-left" : ""}`, tabindex: "0", role: "region", "aria-label": "Readings on the job card", ...QUIET },
       view.readings.length
         ? h("table", {},
             h("thead", {}, h("tr", {}, ["#", "min", "what, and in which state", "reading", "your verdict"].map((word) => h("th", { scope: "col" }, word)))),
@@ -29,7 +29,7 @@ function draw(view) {
   ];
 }
 
-/** A new reading comes into sight. */
+/** A new reading comes into sight; a colleague's card shows all of them anyway. */
 function after(box, view, local) {
   const list = box.querySelector(".ph-scroll");
   if (local.count !== view.readings.length) list.scrollTop = list.scrollHeight;

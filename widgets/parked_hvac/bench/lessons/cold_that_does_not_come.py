@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import fields
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -69,9 +70,7 @@ def pressure_and_temperature() -> Plot:
     figure, axes = sheet(7.4, 4.0)
     line_C = np.arange(-20.0, 91.0, 2.0)
     axes.plot(line_C, [gauge_bar(float(c)) for c in line_C], color=INK, linewidth=1.2)
-    axes.annotate(
-        "boils and condenses along this line", (24.0, gauge_bar(24.0)), (-16.0, 10.0), color=INK, fontsize=9
-    )
+    axes.annotate("boils and condenses along this line", (48.0, 7.4), color=INK, fontsize=9)
     told_points = []
     for index, (name, charge, fan) in enumerate(_POINTS):
         made = settled(charge, fan)
@@ -185,7 +184,21 @@ def fan_dead(minutes: int = 10) -> Plot:
             seen.append(_touch(truck, "liquid line"))
             truck.advance(20.0)
         series[name] = seen
-    return over_time(at, series, "°C", "Liquid line after full cold is asked for")
+    plot = over_time(at, series, "°C", "Liquid line after full cold is asked for")
+    sound, dead = series.values()
+    stops = sum(_falls(dead))
+    words = (
+        f"Liquid line over {minutes} minutes. Fan sound: {max(sound):.0f} °C at most. Fan dead: {max(dead):.0f} °C at most, "
+        f"and the controller stopped it {stops} times."
+    )
+    if any(_falls(sound)):
+        words += " The dip of the sound one is a frost pause: its evaporator came near 0 °C."
+    return Plot(plot.svg, words)
+
+
+def _falls(liquid_C: list[float]) -> list[bool]:
+    """Where the line loses in twenty seconds what only a stopped compressor loses: 5 °C."""
+    return [after < before - 5.0 for before, after in pairwise(liquid_C)]
 
 
 @cache

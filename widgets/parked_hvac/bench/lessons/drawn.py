@@ -8,6 +8,8 @@ import numpy as np
 
 from parked_hvac.bench.plots import HATCHES, INK, MARKERS, SERIES, Plot, finished, sheet
 
+MOST_TICKS = 12
+
 
 def lines(
     x: Sequence[float],
@@ -30,6 +32,8 @@ def lines(
         axes.annotate(
             limit[1], (x[0], limit[0]), xytext=(2, 3), textcoords="offset points", color=INK, fontsize=9
         )
+    if len(x) <= MOST_TICKS:
+        axes.set_xticks(list(x))
     axes.set_xlabel(axes_named[0])
     axes.set_ylabel(axes_named[1])
     axes.set_ylim(bottom=0)
@@ -55,6 +59,7 @@ def stacked(
         axes.annotate(
             remark, (total, place), xytext=(6, -3), textcoords="offset points", color=INK, fontsize=9
         )
+    axes.grid(visible=False)  # it would run through the remarks
     axes.set_yticks(at, list(rows))
     axes.set_xlim(0.0, float(left.max()) * 1.3)
     axes.set_ylim(-0.6, len(rows) - 0.2)

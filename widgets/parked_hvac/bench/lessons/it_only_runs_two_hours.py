@@ -13,7 +13,7 @@ from parked_hvac.bench.lessons.progress import shown
 from parked_hvac.bench.lessons.reader import fresh, own_truck
 from parked_hvac.bench.lessons.reserve import BATTERIES, aged
 from parked_hvac.bench.lessons.told import Told, told
-from parked_hvac.bench.plots import Plot
+from parked_hvac.bench.plots import MARKERS, SERIES, Plot, finished, sheets
 from parked_hvac.rig.controller import codes
 from parked_hvac.rig.truck import Truck
 
@@ -34,16 +34,19 @@ _OUTSIDE_C = tuple(range(20, 41, 4))
 def heat_of_a_night() -> Plot:
     """Heat that has to leave the bunk in three nights of the same weather, and how long the bank lasts."""
     made = {name: budget(night) for name, night in NIGHTS}
-    last = {name: lasts(night) for name, night in NIGHTS}
+    # One bank, one weather: all three currents in one go.
+    amperes = [one.total_A for one in made.values()]
+    last = dict(zip(made, hours(own_truck(), amperes, GENTLE.charge, GENTLE.outside_C), strict=True))
     rows = {name: one.heat_W for name, one in made.items()}
     remarks = [f"{made[name].total_A:.0f} A, {last[name]:.1f} h" for name in rows]
     words = "34 °C outside, one person, on your truck. " + "; ".join(
         f"{name}: {one.total_W:.0f} W, {one.total_A:.0f} A, {last[name]:.1f} hours, {one.bunk_C:.0f} °C in the bunk"
         for name, one in made.items()
     )
-    return stacked(rows, "W of heat to carry out", "", f"{words}.", remarks)
+    return stacked(rows, "W", "Heat to carry out of the bunk", f"{words}.", remarks)
 
 
+@lru_cache(maxsize=256)
 def lasts(night: Night, capacity: float = 1.0) -> float:
     """Hours that the reader's bank lasts in a night; ``capacity`` is what age has left of it."""
     truck = own_truck() if capacity >= 1.0 else aged(own_truck(), capacity, 1.0 / capacity)
@@ -81,16 +84,16 @@ def worked_example() -> Told:
 
 def run_time() -> Plot:
     """Hours by outside temperature for three wanted temperatures, and for an old bank."""
-    new, old = own_truck(), aged(own_truck())
-    series: dict[str, list[float]] = {}
-    for name, set_C, truck in (
-        ("set 24 °C", 24.0, new),
-        ("set 20 °C", 20.0, new),
-        ("set 16 °C", 16.0, new),
-        ("set 20 °C, old bank", 20.0, old),
-    ):
-        amperes = [budget(Night(outside_C=float(c), set_C=set_C)).total_A for c in _OUTSIDE_C]
-        series[name] = [float(h) for h in hours(truck, amperes, 0.92)]
+    amperes = {
+        set_C: [budget(Night(outside_C=float(c), set_C=set_C)).total_A for c in _OUTSIDE_C]
+        for set_C in (24.0, 20.0, 16.0)
+    }
+    new = hours(own_truck(), [one for row in amperes.values() for one in row], 0.92)
+    rows = new.reshape(len(amperes), -1).tolist()
+    series: dict[str, list[float]] = {
+        **{f"set {set_C:.0f} °C": row for set_C, row in zip(amperes, rows, strict=True)},
+        "set 20 °C, old bank": hours(aged(own_truck()), amperes[20.0], 0.92).tolist(),
+    }
     words = (
         "Hours until the low-voltage limit, curtain closed, blower 3, one person; the old bank has 60 % of its capacity left. "
         + "; ".join(
@@ -186,17 +189,22 @@ def _simulated(index: int) -> tuple[list[float], list[float], list[float], float
 
 def two_nights() -> Plot:
     """The rig's own night, as the driver likes it and gently: what left the bank, and the temperature of the bunk."""
-    series: dict[str, list[float]] = {}
+    figure, (above, below) = sheets(7.4, 2.2, 2)
     told_as = []
-    at: list[float] = []
     for index, short in ((0, "open, 16 °C"), (2, "closed, 22 °C")):
         at, taken, bunk, stopped = _simulated(index)
-        series[f"Ah taken, {short}"] = taken
-        series[f"bunk °C, {short}"] = bunk
+        for axes, values in ((above, taken), (below, bunk)):
+            axes.plot(
+                at, values, label=f"curtain {short}", color=SERIES[index], marker=MARKERS[index], markersize=4,
+                markevery=_PER_HOUR,
+            )  # fmt: skip
         end = f"stopped after {stopped:.1f} h" if stopped <= NIGHT_H else f"still running after {NIGHT_H} h"
         told_as.append(f"curtain {short}: {end}, {taken[-1]:.0f} Ah taken, bunk {bunk[-1]:.0f} °C at the end")
     words = "34 °C outside all night, one person, your truck. " + "; ".join(told_as) + "."
-    return lines(at, series, ("hours", "Ah or °C"), "", words)
+    above.set_ylabel("Ah taken")
+    below.set_ylabel("bunk, °C")
+    below.set_xlabel("hours")
+    return finished(figure, above, "Two nights on the rig", words)
 
 
 def your_turn() -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -134,21 +135,26 @@ def dead_leg(truck: Truck) -> str:
 
 def charge_that_stays() -> Plot:
     """The drive's capacitors after fuse F1 is pulled: left alone, and with the discharge tool after five minutes."""
-    minutes = list(range(0, 61, 5))
+    minutes = [0, 5, *range(5, 61, 5)]  # before and after the tool
     series: dict[str, list[float]] = {}
-    for name, used_at in (("left alone", None), ("discharged after 5 minutes", 5)):
+    for name, with_tool in (("left alone", False), ("discharged after 5 minutes", True)):
         truck = Truck(own_truck())
         truck.pull_fuse("F1")
-        seen: list[float] = []
-        for minute in minutes:
-            seen.append(max(0.0, float(truck.voltage_V("T1.+", "T1.-")[0])))
-            if used_at is not None and minute > used_at:
-                break  # empty it stays empty
-            if minute == used_at:
+        seen = [_left_V(truck)]
+        for before, minute in pairwise(minutes):
+            if minute > before:
+                truck.advance(60.0 * (minute - before))
+            elif with_tool:
                 truck.discharge_capacitors()
-            truck.advance(300.0)
+            seen.append(_left_V(truck))
+            if seen[-1] == 0.0:
+                break  # empty it stays empty
         series[name] = seen + [seen[-1]] * (len(minutes) - len(seen))
     return over_time(minutes, series, "V", "T1.+ to T1.− after F1 is pulled", limit=2.0)
+
+
+def _left_V(truck: Truck) -> float:
+    return max(0.0, round(float(truck.voltage_V("T1.+", "T1.-")[0]), 3))
 
 
 def ohms_tell() -> Told:

@@ -27,7 +27,7 @@ class Told:
             for left, right in self.rows
         )
         closing = f"<p>{escape(self.closing)}</p>" if self.closing else ""
-        caption = f'<caption style="text-align:left;font-weight:bold">{escape(self.caption)}</caption>'
+        caption = f'<caption style="text-align:left;font-weight:bold;white-space:nowrap">{escape(self.caption)}</caption>'
         return f"<table>{caption}{body}</table>{closing}"
 
 
