@@ -36,6 +36,7 @@ numba: Any = _numba  # its types know neither its settings nor all of its option
 _OWN = "parked_hvac."
 _SMALLEST_SHARE = 16  # draws for which a second thread is worth its start
 _CACHE = "machine-code"
+_UNSIGNED = ("branch_edge", "ground_edge", "pivot", "spoke_edge", "spoke_node", "target")
 
 Function = types.FunctionType
 
@@ -54,11 +55,6 @@ def run(load: Load) -> None:
     wait(done)
     for part in done:
         part.result()
-
-
-def is_cached() -> bool:
-    """Whether the machine code for these sources lies ready on disk."""
-    return any(_folder().rglob("*.nbc"))
 
 
 def _part(load: Load, begin: int, end: int) -> None:
@@ -93,7 +89,10 @@ _own = threading.local()
 
 def _rows() -> tuple[NDArray[Any], NDArray[Any], NDArray[Any]]:
     if not hasattr(_own, "rows"):
-        _own.rows = (record(order()), record(wiring()), record(room()))
+        how = order()
+        # Numbers without a sign are not looked at for counting from the end, which takes a fifth of the time.
+        plain = {name: getattr(how, name).astype(np.uint32) for name in _UNSIGNED}
+        _own.rows = (record(how._replace(**plain)), record(wiring()), record(room()))
     rows: tuple[NDArray[Any], NDArray[Any], NDArray[Any]] = _own.rows
     return rows
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from parked_hvac.circuit.fold import fold, kept_voltages, unfold
+from parked_hvac.circuit.fold import kept_voltages
 from parked_hvac.rig.kernel.loads import MOST_LOADS, agree, load_count
+from parked_hvac.rig.kernel.refold import fold, unfold
 
 
 def solve(
@@ -22,9 +23,10 @@ def solve(
     black: int,
     pushed_A: float,
 ) -> None:
-    """Voltages of all nodes from the conductances and sources as laid; ``volts`` is where Newton starts.
+    """Voltages of the nodes that the truck's parts follow, from conductances and sources as laid.
 
-    A current is pushed into node ``red`` and out of ``black``; 0 A for none.
+    ``volts`` is where Newton starts; ``spread`` gives the other nodes theirs. A current is pushed into node
+    ``red`` and out of ``black``; 0 A for none.
     """
     inflow, injection, port_V, open_V = room.inflow, room.injection, room.port_V, room.open_V
     resistance, across, taken_A = room.resistance, room.across, room.taken_A
@@ -39,7 +41,7 @@ def solve(
         inflow[second[branch]] -= current
     inflow[red] += pushed_A
     inflow[black] -= pushed_A
-    fold(order, siemens, inflow, room.edge, room.weight, room.offset)
+    fold(order, wiring, room, siemens, inflow)
     count = load_count(hand)
     ports = len(kept)
     for i in range(ports):
@@ -65,4 +67,9 @@ def solve(
             found -= port_V[(1 + j) * ports + i] * taken_A[j]
         volts[kept[i]] = found
     volts[len(volts) - 1] = 0.0
-    unfold(order, room.weight, room.offset, volts)
+    unfold(order, wiring.followed, room.weight, room.offset, volts)
+
+
+def spread(order: Any, wiring: Any, room: Any, volts: Any) -> None:
+    """Voltages of all nodes, after ``solve`` for the same draw."""
+    unfold(order, wiring.all, room.weight, room.offset, volts)

@@ -11,10 +11,14 @@ from parked_hvac.rig.kernel.wiring import order, wiring
 
 
 class Room(NamedTuple):
-    """Rows that an equilibrium fills in; see circuit/fold.py and kernel/loads.py."""
+    """Rows that an equilibrium fills in; see kernel/refold.py and kernel/loads.py."""
 
     edge: Any
+    lasting: Any  # edges once the nodes that stand have left
+    laid: Any  # conductances of the switched branches for which they stand
+    known: Any  # (1,) above 0 once they do
     weight: Any
+    total: Any
     offset: Any
     inflow: Any
     volts: Any
@@ -33,9 +37,14 @@ def room() -> Room:
     how = order()
     ports, loads = how.kept.size, len(LOADS)
     nodes = int(max(wiring().first.max(), wiring().second.max())) + 1
+    edges = int(how.edges[0]) + 1
     shapes = (
-        int(how.edges[0]) + 1,
+        edges,
+        edges,
+        wiring().switched.size,
+        1,
         how.spoke_edge.size,
+        how.pivot.size,
         how.pivot.size,
         nodes,
         nodes,

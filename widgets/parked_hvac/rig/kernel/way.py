@@ -15,7 +15,7 @@ from parked_hvac.rig.kernel.compressor import follow as follow_compressor
 from parked_hvac.rig.kernel.controller import advance as advance_controller
 from parked_hvac.rig.kernel.controller import follow as follow_controller
 from parked_hvac.rig.kernel.controller import next_event_s as next_of_controller
-from parked_hvac.rig.kernel.equilibrium import solve
+from parked_hvac.rig.kernel.equilibrium import solve, spread
 from parked_hvac.rig.kernel.isolator import advance as advance_isolator
 from parked_hvac.rig.kernel.isolator import follow as follow_isolator
 from parked_hvac.rig.kernel.isolator import next_event_s as next_of_isolator
@@ -30,6 +30,7 @@ from parked_hvac.rig.kernel.numbers import (
     SENSE,
     SUPPLY,
 )
+from parked_hvac.rig.kernel.refold import forget
 
 BEGIN, SETTLE, ADVANCE, PROBE = range(4)
 """What can be asked of a draw."""
@@ -66,11 +67,13 @@ def work(
     ADVANCE: what is left of the time passes, ``seconds`` more, in ``steps`` steps at most. PROBE: the voltage
     between two nodes with a current pushed through; ``volts`` is left as found.
     """
+    forget(room)
     if job == PROBE:
         trial = room.volts
         for i in range(len(volts)):
             trial[i] = volts[i]
         solve(draw, p, hand, order, wiring, room, siemens, source_V, trial, red, black, pushed_A)
+        spread(order, wiring, room, trial)
         return float(trial[red] - trial[black])
     if job == BEGIN:
         for i in range(len(cells)):
@@ -83,8 +86,10 @@ def work(
     if job != ADVANCE:
         draw.step_s = SHORTEST_STEP_S
         settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts)
+        spread(order, wiring, room, volts)
         return 0.0
     draw.left_s = draw.left_s + seconds
+    solved = False
     while draw.left_s > 1e-9 and steps > 0:
         step = min(draw.left_s, _step(draw, p))
         moved = _integrate(draw, p, hand, cells, k, sun_W_per_m2, wiring, siemens, source_V, volts, step)
@@ -95,6 +100,9 @@ def work(
         else:
             draw.step_s = min(draw.step_s * _GROWTH, LONGEST_STEP_S)
         steps -= 1
+        solved = True
+    if solved:
+        spread(order, wiring, room, volts)
     return 0.0
 
 

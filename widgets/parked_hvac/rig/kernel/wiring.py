@@ -32,6 +32,15 @@ class Wiring(NamedTuple):
     tap_black: Any
     load_plus: Any  # place of each load among the ports
     load_minus: Any
+    # how the wiring is folded anew where it moved, see refold.py
+    moving_branch: Any  # branches whose conductance changes at every step
+    lasting: Any  # all others ...
+    switched: Any  # ... and those of them that change now and then
+    standing: Any  # pivots in whose neighbourhood nothing changes at every step
+    moving: Any  # the other pivots
+    pair: Any  # (pivots,) where the pairs of each begin in ``Order.target``
+    followed: Any  # pivots whose voltage is asked for at every step, with those that it takes to find it
+    all: Any  # all pivots
 
 
 @cache
@@ -73,4 +82,42 @@ def wiring() -> Wiring:
         [PORTS.index(plus) for plus, _ in LOADS],
         [PORTS.index(minus) for _, minus in LOADS],
     )
-    return Wiring(*(np.array(numbers, dtype=np.int64) for numbers in rows))
+    return Wiring(*(np.array(numbers, dtype=np.int64) for numbers in (*rows, *_folding(rows))))
+
+
+def _folding(rows: tuple[list[int], ...]) -> tuple[list[int], ...]:
+    """The last rows of `Wiring`, from those before them."""
+    first, second, branch, contact, coil, bead, reference, high, low, cell, _, red, black, *_ = rows
+    how = order()
+    moving_branch = [*bead, *cell]
+    switched = sorted({*branch, *contact, *reference, *high, *low})
+    changed = {int(how.branch_edge[i]) for i in moving_branch}
+    standing, moving, pair = [], [], [0]
+    for i in range(how.pivot.size):
+        spokes = how.spoke_edge[how.start[i] : how.start[i + 1]].tolist()
+        pairs = len(spokes) * (len(spokes) - 1) // 2
+        if changed.isdisjoint(spokes):
+            standing.append(i)
+        else:
+            moving.append(i)
+            changed.update(how.target[pair[-1] : pair[-1] + pairs].tolist())
+        pair.append(pair[-1] + pairs)
+    asked = {*red, *black}
+    for i in (*coil, *cell):
+        asked |= {first[i], second[i]}
+    followed = []
+    for i in range(how.pivot.size):
+        if int(how.pivot[i]) in asked:
+            followed.append(i)
+            asked.update(how.spoke_node[how.start[i] : how.start[i + 1]].tolist())
+    lasting = [i for i in range(len(first)) if i not in moving_branch]
+    return (
+        moving_branch,
+        lasting,
+        switched,
+        standing,
+        moving,
+        pair[:-1],
+        followed,
+        list(range(how.pivot.size)),
+    )
