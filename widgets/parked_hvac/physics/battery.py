@@ -132,13 +132,6 @@ def usable_fraction(current_A: Floats, p: BatteryParameters, temperature_C: Floa
     return np.asarray(each(law.usable_fraction, current_A, _figures(p), temperature_C))
 
 
-def usable_capacity_Ah(current_A: Floats, p: BatteryParameters, temperature_C: Floats = REFERENCE_C) -> Array:
-    """Charge in Ah that a full battery gives at a steady current in A and a temperature in °C."""
-    return np.asarray(
-        p.capacity_Ah * np.asarray(p.capacity_factor) * usable_fraction(current_A, p, temperature_C)
-    )
-
-
 def voltage_at_rest_V(state: BatteryState, p: BatteryParameters) -> Array:
     """Open-circuit voltage in V once everything has settled; a shorted cell gives nothing."""
     return np.asarray(each(law.voltage_at_rest_V, vars(state), _figures(p)))
