@@ -19,6 +19,9 @@ WORDS = {IN: "in spec", OUT: "out of spec", NOTHING: "tells nothing"}
 _FEW = 0.1
 """A word that fewer sound trucks show than this is not what a sound truck shows."""
 _GAINED_BITS = 0.1
+_SUPPLY_V = 9.0  # a steady voltage above this is a supply
+_UNLOADED_V = 0.5
+"""A supply stands higher where a fault keeps its load away; the spec sheet's general line on feeds allows as much."""
 _STATES = {"engine": ("engine", "engine_running"), "parked": ("parked", "parked_running")}
 
 
@@ -41,14 +44,17 @@ def deserved(line: Line, sound: Prediction, among: Observed, learned: Learned, r
     sound: what sound trucks (1, N) show at that step; among: what the learner's truck shows running with them.
 
     'In spec' and 'out of spec' follow what a sound truck would show in that very state, and the printed spec sheet
-    where a line of it applies; where the two disagree, either is right. 'Tells nothing' is right where the reading could
-    not tell anything in that state, and also where it could not add anything to what was known.
+    where a line of it applies; where the two disagree, either is right. So is 'in spec' of a supply that stands a
+    little higher because nothing draws on it: the supply is sound, and only its load is missing. 'Tells nothing' is
+    right where the reading could not tell anything in that state, and where it could not add to what was known.
     """
     assert line.seen is not None
     within = healthy(among, sound)
     entry = spec_entry(line)
-    if entry is not None and line.seen.is_number:
-        within = within | sheet_says(line.seen.value, entry)
+    printed = sheet_says(line.seen.value, entry) if entry is not None and line.seen.is_number else set()
+    within |= printed
+    if _supply_unloaded(line, sound):
+        within |= {IN}
     share = {verdict: 1.0 if verdict in within else 0.0 for verdict in (IN, OUT)}
     limit = rubric.technique.untelling_bits
     cannot_tell = (
@@ -56,7 +62,7 @@ def deserved(line: Line, sound: Prediction, among: Observed, learned: Learned, r
     )
     adds_nothing = learned.expected_bits < limit and learned.gained_bits < _GAINED_BITS
     share[NOTHING] = 1.0 if cannot_tell or adds_nothing else 0.0
-    if cannot_tell:
+    if cannot_tell and IN not in printed:
         share[IN] *= rubric.understanding.empty_in_spec_share
     return Deserved(share, _why(line, sound, entry, cannot_tell))
 
@@ -78,6 +84,28 @@ def healthy(seen: Observed, sound: Prediction) -> set[str]:
     if low - edge <= seen.value <= high + edge:
         return {IN, OUT}
     return {OUT}
+
+
+def _supply_unloaded(line: Line, sound: Prediction) -> bool:
+    """Whether a steady supply stands above what sound trucks show by no more than a missing load explains.
+
+    Only from the batteries: with the engine running, too much voltage is a fault of its own.
+    """
+    if (
+        line.verb != "measure"
+        or line.arguments["function"] != "dc_volts"
+        or not line.mode.startswith("parked")
+    ):
+        return False
+    if not sound.is_number[0].all():
+        return False
+    assert line.seen is not None
+    values = np.abs(sound.values[0])
+    return bool(
+        values.min() > _SUPPLY_V
+        and np.sign(line.seen.value) == np.sign(sound.values[0, 0])
+        and values.max() < abs(line.seen.value) <= values.max() + _UNLOADED_V
+    )
 
 
 def spec_entry(line: Line) -> SpecEntry | None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from parked_hvac.assessment.case import Case
 from parked_hvac.assessment.retrace import SENSES, Line
+from parked_hvac.assessment.safety import DRIVE
 from parked_hvac.diagnosis.analysis import Learned
 
 _TAUGHT_BITS = 0.1
@@ -68,11 +69,24 @@ def _idle(case: Case, line: Line, learned: Learned, again: bool) -> Idle | None:
     # What was learnt by doing it again, as of a voltage that creeps, was not in vain.
     if again and learned.gained_bits < _TAUGHT_BITS:
         return AGAIN
+    if proves_dead(line):
+        return None
     if not adds and learned.telling_bits < limit:
         return SAME_FOR_ALL
     if _late(case, line):
         return LATE
     return None if adds or confirms(line) else FORESEEN
+
+
+def proves_dead(line: Line) -> bool:
+    """Whether a reading proves the drive dead before a hand goes to it, which safe work asks for."""
+    given = line.arguments
+    return (
+        line.verb == "measure"
+        and given["function"] == "dc_volts"
+        and {given["red"], given["black"]} == set(DRIVE)
+        and line.mode == "off"
+    )
 
 
 def confirms(line: Line) -> bool:

@@ -1,0 +1,65 @@
+"""Is a verdict judged by what a technician could know: the sheet, the state, and what sound trucks show?"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from parked_hvac.assessment.retrace import Line
+from parked_hvac.assessment.rubric import rubric
+from parked_hvac.assessment.verdicts import deserved
+from parked_hvac.assessment.worth import proves_dead
+from parked_hvac.diagnosis.analysis import Learned
+from parked_hvac.diagnosis.prediction import Observed, foretelling
+
+RED_BLACK = ("X20", "X22")
+
+
+def line(value: float, mode: str, red: str = RED_BLACK[0], black: str = RED_BLACK[1]) -> Line:
+    given = {"function": "dc_volts", "red": red, "black": black}
+    return Line(1, 5.0, "measure", given, {}, mode, seen=Observed(value), display=f"{value:.2f} V")
+
+
+def right(
+    value: float, sound_V: tuple[float, float], mode: str, bits: float = 1.0, **places: str
+) -> set[str]:
+    """The verdicts that earn every point for a voltage, beside sound trucks in a range of them."""
+    values = np.linspace(*sound_V, 40)[None, :]
+    sound = foretelling(values, np.full(values.shape, ""), np.full(values.shape, 0.01))
+    learned = Learned(1, np.ones(1), 1.0, bits, bits, bits, (), 1)
+    told = deserved(line(value, mode, **places), sound, Observed(value), learned, rubric())
+    return {verdict for verdict, share in told.share.items() if share == 1.0}
+
+
+@pytest.mark.parametrize(
+    ("value", "mode", "wanted"),
+    [
+        (12.45, "parked", {"in_spec"}),
+        # Nothing draws on it, because the fault lies behind: the supply itself is sound.
+        (12.89, "parked", {"in_spec", "out_of_spec"}),
+        (13.2, "parked", {"out_of_spec"}),
+        (11.6, "parked", {"out_of_spec"}),
+        # With the engine running too much is too much.
+        (12.89, "engine", {"out_of_spec"}),
+        (-12.89, "parked", {"out_of_spec"}),
+    ],
+)
+def test_is_a_supply_that_nothing_draws_on_in_spec(value: float, mode: str, wanted: set[str]) -> None:
+    assert right(value, (12.28, 12.60), mode) == wanted
+
+
+def test_is_a_reading_of_no_supply_not_excused_by_a_missing_load() -> None:
+    assert right(0.8, (0.1, 0.4), "parked") == {"out_of_spec"}
+
+
+def test_does_a_line_of_the_sheet_make_in_spec_right_where_nothing_could_be_learnt() -> None:
+    # The drive's proof of dead tells no cause apart, and is the reading that keeps a hand safe.
+    places = {"red": "T1.+", "black": "T1.-"}
+    assert right(0.4, (0.1, 0.6), "off", bits=0.0, **places) == {"in_spec", "tells_nothing"}
+    assert right(12.5, (12.4, 12.6), "off", bits=0.0, red="G2.1+", black="K1.30") == {"tells_nothing"}
+
+
+@pytest.mark.parametrize(("mode", "proof"), [("off", True), ("parked", False)])
+def test_is_the_proof_of_dead_known_as_one(mode: str, proof: bool) -> None:
+    assert proves_dead(line(0.4, mode, "T1.-", "T1.+")) is proof
+    assert not proves_dead(line(0.4, mode))
