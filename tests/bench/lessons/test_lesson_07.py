@@ -7,21 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from parked_hvac.bench.items import Items
 from parked_hvac.bench.lessons import inside_the_unit as lesson
 from parked_hvac.bench.lessons.still_air import GUIDE
-from tests.bench.lessons.guided import act, meter, walked
-
-
-@pytest.fixture(autouse=True)
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
-
-
-def asked(widget: object) -> Items:
-    assert isinstance(widget, Items)
-    return widget
+from tests.bench.lessons.guided import act, asked, meter, walked
 
 
 def figures(text: str, unit: str) -> list[float]:

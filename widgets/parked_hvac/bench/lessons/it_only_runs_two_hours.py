@@ -6,16 +6,13 @@ from functools import lru_cache
 from typing import Any
 
 from parked_hvac.bench.items import choice, items, number, verdict
-from parked_hvac.bench.lessons.asked import switched_on
 from parked_hvac.bench.lessons.drawn import lines, stacked
 from parked_hvac.bench.lessons.energy import Night, budget, hours
-from parked_hvac.bench.lessons.progress import shown
+from parked_hvac.bench.lessons.nights import NIGHT_H, nights_lived
 from parked_hvac.bench.lessons.reader import fresh, own_truck
-from parked_hvac.bench.lessons.reserve import BATTERIES, aged
+from parked_hvac.bench.lessons.reserve import aged
 from parked_hvac.bench.lessons.told import Told, told
-from parked_hvac.bench.plots import MARKERS, SERIES, Plot, finished, sheets
-from parked_hvac.rig.controller import codes
-from parked_hvac.rig.truck import Truck
+from parked_hvac.bench.plots import Plot
 
 AS_HE_LIKES = Night(outside_C=34.0, set_C=16.0, curtains="open", occupants=1, blower_step=5)
 CURTAIN_SHUT = Night(outside_C=34.0, set_C=16.0, curtains="closed", occupants=1, blower_step=5)
@@ -25,9 +22,6 @@ NIGHTS = (
     ("curtain closed, 16 °C, blower 5", CURTAIN_SHUT),
     ("curtain closed, 22 °C, blower 3", GENTLE),
 )
-NIGHT_H = 8
-_PER_HOUR = 6
-
 _OUTSIDE_C = tuple(range(20, 41, 4))
 
 
@@ -154,57 +148,9 @@ def _night_told(night: Night, capacity: float) -> Told:
     )
 
 
-def _asked(night: Night) -> Truck:
-    truck = switched_on(conditions=night.conditions(), set_C=night.set_C)
-    truck.turn_blower(night.blower_step)
-    return truck
-
-
-@lru_cache(maxsize=4)
-def _simulated(index: int) -> tuple[list[float], list[float], list[float], float]:
-    """Hours, ampere-hours taken out, temperature of the bunk; and when low voltage stopped the unit first."""
-    name, night = NIGHTS[index]
-    # The whole night at once first: so long a job has the rig compiled, and the night in slices is quick.
-    _asked(night).advance(NIGHT_H * 3600.0)
-    truck = _asked(night)
-    low_voltage = codes()["low_voltage"].spn
-    taken_Ah, since_s, ampere = 0.0, 0.0, 0.0
-
-    def count(now: Truck) -> None:
-        nonlocal taken_Ah, since_s, ampere
-        taken_Ah += ampere * (now.time_s - since_s) / 3600.0
-        since_s = now.time_s
-        ampere = -sum(float(now.current_A(battery)[0]) for battery in BATTERIES)
-
-    at, taken, bunk, stopped = [], [], [], float("inf")
-    for step in shown(range(_PER_HOUR * NIGHT_H + 1), name):
-        at.append(step / _PER_HOUR)
-        taken.append(taken_Ah)
-        bunk.append(float(truck.climate.bunk_C[0]))
-        truck.advance(3600.0 / _PER_HOUR, count)
-        if stopped == float("inf") and any(spn == low_voltage for spn, _, _ in (truck.codes() or [[]])[0]):
-            stopped = (step + 1) / _PER_HOUR
-    return at, taken, bunk, stopped
-
-
-def two_nights() -> Plot:
-    """The rig's own night, as the driver likes it and gently: what left the bank, and the temperature of the bunk."""
-    figure, (above, below) = sheets(7.4, 2.2, 2)
-    told_as = []
-    for index, short in ((0, "open, 16 °C"), (2, "closed, 22 °C")):
-        at, taken, bunk, stopped = _simulated(index)
-        for axes, values in ((above, taken), (below, bunk)):
-            axes.plot(
-                at, values, label=f"curtain {short}", color=SERIES[index], marker=MARKERS[index], markersize=4,
-                markevery=_PER_HOUR,
-            )  # fmt: skip
-        end = f"stopped after {stopped:.1f} h" if stopped <= NIGHT_H else f"still running after {NIGHT_H} h"
-        told_as.append(f"curtain {short}: {end}, {taken[-1]:.0f} Ah taken, bunk {bunk[-1]:.0f} °C at the end")
-    words = "34 °C outside all night, one person, your truck. " + "; ".join(told_as) + "."
-    above.set_ylabel("Ah taken")
-    below.set_ylabel("bunk, °C")
-    below.set_xlabel("hours")
-    return finished(figure, above, "Two nights on the rig", words)
+def two_nights() -> Any:
+    """The rig's own night, as the driver likes it and gently, when asked for."""
+    return nights_lived((("curtain open, 16 °C", AS_HE_LIKES), ("curtain closed, 22 °C", GENTLE)))
 
 
 def your_turn() -> Any:

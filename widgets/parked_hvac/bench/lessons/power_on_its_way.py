@@ -24,10 +24,8 @@ def feed_plot(corroded: bool = False) -> Plot:
     """The voltage along the reader's own feed, without load and with 18 A; one holder corroded or not."""
     truck = own_truck()
     bad = {"F2": _CORRODED_OHM} if corroded else {}
-    cases = {
-        name: [feed(truck, current, bad).voltages[point] for point in SHOWN]
-        for name, current in ((_NO_LOAD, 0.0), (_LOADED, LOAD_A))
-    }
+    solved = {name: feed(truck, current, bad) for name, current in ((_NO_LOAD, 0.0), (_LOADED, LOAD_A))}
+    cases = {name: [one.voltages[point] for point in SHOWN] for name, one in solved.items()}
     state = "holder of F2 corroded" if corroded else "all joints sound"
     return voltage_along(list(SHOWN), cases, f"Your feed against G2−, {state}")
 

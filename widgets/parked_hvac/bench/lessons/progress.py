@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from typing import TypeVar
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, TypeVar
 
 T = TypeVar("T")
 
 
-def shown(values: Sequence[T], words: str) -> Iterator[T]:
-    """The values one after another, with a bar under the cell that fills as they are taken."""
+def shown(values: Sequence[T], words: str, place: Callable[[Any], None] | None = None) -> Iterator[T]:
+    """The values one after another, with a bar that fills as they are taken.
+
+    ``place`` puts the bar somewhere; without it the bar stands under the cell.
+    """
     import ipywidgets
     from IPython.display import display
 
     bar = ipywidgets.IntProgress(
         value=0, min=0, max=len(values), description=words, style={"description_width": "initial"}
     )
-    display(bar)  # type: ignore[no-untyped-call]
+    (place or display)(bar)
     for value in values:
         yield value
         bar.value += 1
-    bar.close()
+    if place is None:
+        bar.close()

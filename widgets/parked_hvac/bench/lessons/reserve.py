@@ -39,18 +39,26 @@ def hours(
     p = _batteries(truck)
     state = _rested(truck, charge, temperature_C, current.size)
     limit_V = float(truck["controller.cut_out_V"][0])
-    found = np.full(current.size, np.nan)
+    found, left = np.full(current.size, LONGEST_H), np.arange(current.size)
     elapsed_s = 0.0
-    while elapsed_s <= LONGEST_H * 3600.0 and np.isnan(found).any():
+    while elapsed_s <= LONGEST_H * 3600.0 and left.size:
         emf_V = battery.emf_V(state, p)
         conductance_S = battery.conductance_S(state, p)
         posts_V = ((emf_V * conductance_S).sum(axis=0) - current) / conductance_S.sum(axis=0)
         low = posts_V - current * way_ohm < limit_V
-        found = np.where(np.isnan(found) & low, elapsed_s / 3600.0, found)
+        found[left[low]] = elapsed_s / 3600.0
         # Each battery gives what its own voltage and resistance let it.
         state = battery.advance(state, p, (emf_V - posts_V) * conductance_S, _STEP_S)
         elapsed_s += _STEP_S
-    return np.where(np.isnan(found), LONGEST_H, found)
+        if low.any():
+            left, current, state = left[~low], current[~low], _those(state, ~low)
+    return found
+
+
+def _those(state: battery.BatteryState, kept: NDArray[np.bool_]) -> battery.BatteryState:
+    """Only some of the columns."""
+    columns = {name: value[:, kept] for name, value in vars(state).items() if np.ndim(value)}
+    return replace(state, **columns)
 
 
 def _batteries(truck: Parameters) -> battery.BatteryParameters:
