@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from xml.etree import ElementTree
@@ -35,6 +36,21 @@ def test_a_plot_is_a_picture_with_a_name_that_takes_its_colours_from_the_page(in
 @pytest.mark.parametrize("index", range(3))
 def test_the_same_figures_give_the_same_picture(index: int) -> None:
     assert drawn()[index].svg == drawn()[index].svg
+
+
+def test_do_two_plots_on_a_page_share_no_names() -> None:
+    """A hatch is looked up by its name in the whole page: of two with one name, the second would use the first's."""
+    other = voltage_along(POINTS, {"no load": (12.6, 12.6, 12.6), "20 A": (12.4, 12.2, 11.5)})
+    hatches = [set(re.findall(r'<pattern id="(\w+)"', plot.svg)) for plot in (drawn()[0], other)]
+    assert all(hatches)
+    assert not hatches[0] & hatches[1]
+
+
+def test_do_many_figures_stand_upright_so_that_they_do_not_meet() -> None:
+    many = [f"F{i}" for i in range(9)]
+    crowded = voltage_along(many, {"no load": [12.6] * 9, "18 A": [12.1] * 9})
+    assert crowded.svg.count("rotate(-90") >= 18
+    assert drawn()[0].svg.count("rotate(-90") <= 1  # the name of the axis
 
 
 def test_every_voltage_is_told_in_words_and_stands_on_its_bar() -> None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from parked_hvac.bench.panel import PANELS
 from parked_hvac.bench.widget import Bench
-from parked_hvac.job.attempt import Attempt, resume
+from parked_hvac.job.attempt import Attempt, resume, start
 
 OPEN_AUX = {"do": "act", "verb": "open_cover", "cover": "aux_bank_lid"}
 
@@ -231,3 +232,11 @@ def test_only_what_changed_goes_to_the_screen(desk: Bench) -> None:
     desk.receive({"do": "select_lead", "lead": "black"})
     changed = {name for name, panel in desk._panels.items() if id(panel.view) != before[name]}
     assert changed == {"meter"}
+
+
+@pytest.mark.parametrize(("order", "left"), [("seven-readings", True), ("night-call", False)])
+def test_does_the_bench_know_a_colleague_s_card_whose_readings_must_all_be_in_sight(
+    tmp_path: Path, order: str, left: bool
+) -> None:
+    bench = Bench(start(order, "A17", tmp_path / "a.jsonl"))
+    assert bench._panels["card"].fixed["left"] is left

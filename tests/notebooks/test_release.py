@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -88,3 +89,19 @@ def test_does_each_lesson_have_something_to_grade_worth_a_hundred(repository: Pa
         assert lesson.maximum == 100, lesson.id
         assert any(exercise.by_hand for exercise in lesson.exercises), lesson.id
         assert any(exercise.scorer == "job_points" for exercise in lesson.exercises), lesson.id
+
+
+@pytest.mark.parametrize(
+    "folder", sorted((Path(__file__).parents[2] / "solutions").glob("*/")), ids=lambda path: path.name
+)
+def test_can_a_learner_read_how_a_write_up_is_marked(folder: Path) -> None:
+    """Each line of the mark scheme stands in a table that learners get."""
+    texts = {
+        tree: ["".join(cell["source"]) for cell in json.loads(path.read_text("utf-8"))["cells"]]
+        for tree in ("solutions", "lessons")
+        for path in folder.parents[1].glob(f"{tree}/{folder.name}/*.ipynb")
+    }
+    lines = re.findall(r"^\*\*(\w+)\*\* \(\d/\d\): (.+)\.$", "\n".join(texts["solutions"]), re.MULTILINE)
+    assert len(lines) >= 3
+    rows = re.findall(r"^\| (\w+) \| [a-z ]+ \| (.+) \|$", "\n".join(texts["lessons"]), re.MULTILINE)
+    assert {(name.lower(), says) for name, says in lines} <= set(rows)

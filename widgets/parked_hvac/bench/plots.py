@@ -20,6 +20,8 @@ SERIES = ("#2b7f88", "#b5651d", "#6f6aa8", "#7d8b2e")
 """Mid tones that stand out on white and on dark alike; hatches and markers tell them apart without colour."""
 HATCHES = ("", "//", "..", "xx")
 MARKERS = ("o", "s", "^", "D")
+MOST_FIGURES = 13
+"""Figures of four digits that have room side by side across a plot."""
 _LETTERS, _ROW_PT = 100, 15.0
 """What a row of the legend holds across a plot, and its height in points."""
 _FONT = "var(--jp-ui-font-family, system-ui, sans-serif)"
@@ -57,6 +59,7 @@ def voltage_along(
             )
     figure, axes = sheet(7.4, 3.1)
     width = 0.8 / len(cases)
+    crowded = len(cases) * len(sections) > MOST_FIGURES
     for index, (case, values) in enumerate(cases.items()):
         at = [place + (index - (len(cases) - 1) / 2) * width for place in range(len(sections))]
         bars = axes.bar(
@@ -69,14 +72,14 @@ def voltage_along(
             edgecolor=INK,
             linewidth=0.6,
         )
-        axes.bar_label(bars, fmt="%.2f", fontsize=8, color=INK, padding=1)
+        axes.bar_label(bars, fmt="%.2f", fontsize=8, color=INK, padding=2, rotation=90 if crowded else 0)
     axes.set_xticks(range(len(sections)), sections)
     everything = [value for values in cases.values() for value in values]
     low, high = min(everything), max(everything)
     room = max(high - low, 0.5)
     bottom = max(0.0, low - 0.35 * room)
     # Not from zero: a drop of half a volt in twelve is what the plot is about; the figures stand on the bars.
-    axes.set_ylim(bottom, high + 0.25 * room)
+    axes.set_ylim(bottom, high + (0.45 if crowded else 0.25) * room)
     axes.set_ylabel(f"V, from {bottom:.1f} up" if bottom else "V")
     told = "; ".join(
         f"{case}: "
@@ -195,14 +198,16 @@ def finished(figure: Figure, axes: Axes, title: str, words: str) -> Plot:
             borderpad=0.0, borderaxespad=0.3, labelspacing=0.3,
         )  # fmt: skip
         figure.set_figheight(figure.get_figheight() + rows * _ROW_PT / 72.0)
-    return Plot(_svg(figure, f"{title}; told in words below."), words)
+    return Plot(_svg(figure, f"{title}; told in words below.", words), words)
 
 
-def _svg(figure: Figure, words: str) -> str:
+def _svg(figure: Figure, name: str, words: str) -> str:
     import matplotlib as mpl
 
     written = io.StringIO()
-    with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": "parked-hvac", "font.family": "sans-serif"}):
+    # Names of hatches and markers differ from plot to plot: a page looks for them in its first plot that has them, and
+    # draws nothing where JupyterLab has put that one away.
+    with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": words, "font.family": "sans-serif"}):
         figure.savefig(written, format="svg", transparent=True, metadata={"Date": None, "Creator": None})
     text = written.getvalue()
     text = text[text.index("<svg") :]
@@ -210,5 +215,5 @@ def _svg(figure: Figure, words: str) -> str:
         text = text.replace(stand_in, colour)
     text = re.sub(r"font: ([\d.]+px) [^\";]+", rf"font-size: \1; font-family: {_FONT}", text)
     text = re.sub(r'width="[\d.]+pt" height="[\d.]+pt"', 'width="100%"', text, count=1)
-    named = f'<svg role="img" aria-label="{escape(words, quote=True)}" style="max-width:720px" '
+    named = f'<svg role="img" aria-label="{escape(name, quote=True)}" style="max-width:720px" '
     return named + text[len("<svg ") :]

@@ -119,14 +119,16 @@ def both_plot(run: BothBanks, title: str, events: dict[float, str]) -> Plot:
         )
     low, high = axes.get_ylim()
     axes.set_ylim(low - 0.2 * (high - low), high)
+    axes.set_xlim(left=-QUIET_S)
     for row, (at, what) in enumerate(events.items()):
         axes.axvline(at, color=INK, linestyle=":", linewidth=1)
-        # One above the other: what follows within seconds would stand on the same spot.
+        # The first before its line, the second behind: what follows within seconds would stand on the same spot.
         axes.annotate(
             what,
             (at, axes.get_ylim()[0]),
-            (4, 4 + 12 * row),
+            (4 if row else -4, 4),
             textcoords="offset points",
+            ha="left" if row else "right",
             color=INK,
             fontsize=9,
         )
