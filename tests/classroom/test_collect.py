@@ -163,3 +163,12 @@ def test_is_a_source_with_no_lesson_named(klass: ClassFolder, tmp_path: Path) ->
 def test_is_a_folder_that_is_no_class_refused(tmp_path: Path) -> None:
     with pytest.raises(ClassError, match="no class folder"):
         collect(ClassFolder(tmp_path), [tmp_path], silent)
+
+
+def test_is_a_learners_empty_folder_named(klass: ClassFolder, taken_home: Home, tmp_path: Path) -> None:
+    inbox = tmp_path / "inbox"
+    shutil.copytree(taken_home("A17"), inbox / "A17")
+    (inbox / "B02").mkdir()
+    (problem,) = collect(klass, [inbox], silent)
+    assert problem.startswith("B02 holds no folder named after a lesson")
+    assert {path.split("/")[0] for path in taken(klass)} == {"A17"}

@@ -49,11 +49,11 @@ def collect(
         found: list[Found] = []
         for source in sources:
             here = _look(source, Path(scratch), settings.lessons, (), source.name, problems)
-            if not here and not any(source.name in problem for problem in problems):
-                problems.append(
-                    f"{source.name} holds no folder named after a lesson ({', '.join(settings.lessons)})."
-                )
             found += here
+            problems += [
+                f"{name} holds no folder named after a lesson, such as {settings.lessons[0]}; ask for it again."
+                for name in _barren(source, here, problems)
+            ]
         for item in found:
             try:
                 learner = _whose(item, list(roster))
@@ -92,6 +92,21 @@ def _look(
         if not child.is_symlink() and (child.is_dir() or child.suffix.lower() == ".zip"):
             below += _look(child, scratch, lessons, (*hints, place.name), source, problems)
     return below
+
+
+def _barren(source: Path, here: Sequence[Found], problems: Sequence[str]) -> list[str]:
+    """Names of what holds no lesson: the source itself, or folders and archives in it, each a learner's."""
+    if not here:
+        silent = [source]
+    elif source.is_dir() and not any(item.folder.parent == source or item.folder == source for item in here):
+        fruitful = {hint for item in here for hint in item.hints}
+        below = [one for one in sorted(source.iterdir()) if one.is_dir() or one.suffix.lower() == ".zip"]
+        silent = [
+            one for one in below if not {one.name, one.stem} & fruitful and not one.name.startswith(".")
+        ]
+    else:
+        silent = []
+    return [one.name for one in silent if not any(one.name in problem for problem in problems)]
 
 
 def _whose(item: Found, roster: list[str]) -> str:

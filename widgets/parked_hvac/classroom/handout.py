@@ -35,7 +35,7 @@ def hand_out(folder: ClassFolder, say: Callable[[str], None], only: str | None =
             archive = archive.with_stem("-".join([learner.id, *map(number_of, made)]))
         if made:
             _pack(folder.hand_out / learner.id, made, archive)
-            say(f"{learner.id}: {', '.join(made)} in {archive.name}")
+            say(f"{learner.id}: {_count(made)} in {archive.name}")
         else:
             say(f"{learner.id}: handed out before, left as it is")
 
@@ -65,6 +65,10 @@ def _hand_out_lesson(folder: ClassFolder, learner: Learner, lesson: str, key: st
     target.parent.mkdir(parents=True, exist_ok=True)
     os.replace(scratch, target)
     return True
+
+
+def _count(lessons: list[str]) -> str:
+    return lessons[0] if len(lessons) == 1 else f"{len(lessons)} lessons"
 
 
 def _pack(root: Path, lessons: list[str], archive: Path) -> None:
