@@ -240,3 +240,8 @@ def test_does_the_bench_know_a_colleague_s_card_whose_readings_must_all_be_in_si
 ) -> None:
     bench = Bench(start(order, "A17", tmp_path / "a.jsonl"))
     assert bench._panels["card"].fixed["left"] is left
+
+
+def test_does_the_card_call_a_live_value_as_its_button_does(desk: Bench) -> None:
+    desk.receive({"do": "act", "verb": "read_live", "value": "bunk_C"})
+    assert view(desk, "card")["readings"][0]["label"] == "live value, bunk temperature"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from parked_hvac.diagnosis.checks import Check
+from parked_hvac.instruments.specification import tools
 from parked_hvac.job.actions import AND
 from parked_hvac.job.checks import LABELS
 from parked_hvac.rig.catalogue import catalogue
@@ -18,7 +19,6 @@ _STATES = {
 }
 _SPOKEN = {
     "read_codes": "read the codes",
-    "read_live": "read the live value {}",
     "clamp": "clamp around cable {}",
     "thermometer": "thermometer on {}",
     "test_battery": "conductance of battery {}",
@@ -35,6 +35,8 @@ def check_words(check: Check) -> str:
         told = f"{LABELS[function]} from {red} to {black}"
     elif check.verb in _SENSES:
         told = f"{check.verb}: {catalogue().locations[values[0]]}"
+    elif check.verb == "read_live":
+        told = f"read the live value {tools().live[values[0]].label}"
     else:
         told = _SPOKEN[check.verb].format(*values)
     return f"{told}; {_STATES[check.state]}"

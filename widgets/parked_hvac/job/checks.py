@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from parked_hvac.instruments import battery_testers, clamp, data_link_reader, meter, senses, thermometer
 from parked_hvac.instruments.hold import HOLDABLE
+from parked_hvac.instruments.specification import tools
 from parked_hvac.job import access
 from parked_hvac.job.errors import Refused
 from parked_hvac.job.labour import labour
@@ -101,7 +102,8 @@ def read_codes(session: Session, given: Given) -> Done:
 def read_live(session: Session, given: Given) -> Done:
     """A live value on the data link."""
     value = given["value"]
-    return _done("read_live", f"live value, {value}", data_link_reader.read_live(session.truck, value))
+    outcome = data_link_reader.read_live(session.truck, value)
+    return _done("read_live", f"live value, {tools().live[value].label}", outcome)
 
 
 def look(session: Session, given: Given) -> Done:

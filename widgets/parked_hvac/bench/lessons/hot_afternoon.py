@@ -80,7 +80,7 @@ GUIDE = (
         explanation="One reading at the far end of a feed, under load, clears all that lies before it.",
     ),
     Prompt(
-        hint="Back to the cab. Read two live values: bunk C and evaporator C.",
+        hint="Back to the cab. Read two live values: bunk temperature and evaporator temperature.",
         action="read_live",
         readings=2,
         question="The bunk sensor agrees with your thermometer within a degree or so. What does that clear?",

@@ -11,8 +11,8 @@ _BUS = ("X20", "X22")
 
 GUIDE = (
     Prompt(
-        hint="Prepare yourself: wheels chocked, eye protection, rings off. Then turn the key on, ask for parked cooling, blower 3. "
-        "At 'Unit, opened' take the lid off, put R on X20 and B on X22, and write the reading down.",
+        hint="Prepare yourself: wheels chocked, eye protection, rings off. At 'Unit, opened' take the lid off while all is "
+        "switched off. Then hands out: key on, parked cooling on, blower 3. Put R on X20 and B on X22, and write the reading down.",
         at=_BUS,
         question="Parked mode, cooling asked for. Which way does the bus X20 get its power now?",
         choices=("from G2 through F2 and K1", "from the start side through F3 and K2"),
