@@ -11,12 +11,11 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
-from parked_hvac.assessment.case import best_for
-from parked_hvac.diagnosis.candidates import together
+from parked_hvac.assessment.case import best_for, cause_of
 from parked_hvac.diagnosis.solution import CERTAIN, Solution
 from parked_hvac.job.order import Order
 from parked_hvac.job.seal import Ticket
-from parked_hvac.rig.faults import fault
+from parked_hvac.rig.faults import title_of
 
 _SEED = 1
 """The variant that the guide shows; a learner's own has other tolerances and severities."""
@@ -35,9 +34,13 @@ class Answer:
     """One cause of one order, and how it is found."""
 
     order: Order
-    group: tuple[str, ...]
-    title: str
+    cause: str
     found: Solution
+
+    @property
+    def title(self) -> str:
+        """The cause in words."""
+        return title_of(self.cause)
 
     @property
     def bits(self) -> float:
@@ -52,8 +55,8 @@ class Answer:
 
 def answer(order: Order, group: tuple[str, ...]) -> Answer:
     """Find the best path for one cause of an order."""
-    title = fault(group[0]).title if len(group) == 1 else together(group).title
-    return Answer(order, group, title, best_for(Ticket(order.id, "guide", group, _SEED)))
+    ticket = Ticket(order.id, "guide", group, _SEED)
+    return Answer(order, cause_of(ticket), best_for(ticket))
 
 
 def answers_page(chosen: Iterable[Order], told: Callable[[Answer], None]) -> str:
@@ -83,20 +86,11 @@ def _section(order: Order, found: list[Answer]) -> str:
     for one in found:
         note = "" if one.solved else f" (reaches {one.found.certainty:.2f} only)"
         lines.append(f"**{one.title}**: {one.bits:.1f} bits, {one.found.minutes:.0f} minutes{note}.")
-        others = [name for name in one.found.alike if name != cause_name(one.group)]
+        others = [name for name in one.found.alike if name != one.cause]
         if others:
-            lines.append(f"No check tells it from: {', '.join(_titles(others))}.")
+            lines.append(f"No check tells it from: {', '.join(map(title_of, others))}.")
         lines.append(f"{_path(one.found)}\n")
     return "\n".join(lines)
-
-
-def cause_name(group: tuple[str, ...]) -> str:
-    """Name of the group as a candidate."""
-    return group[0] if len(group) == 1 else together(group).name
-
-
-def _titles(names: list[str]) -> list[str]:
-    return [" and ".join(fault(part).title for part in name.split(" + ")) for name in names]
 
 
 def _path(found: Solution) -> str:
