@@ -18,7 +18,7 @@ from tests.browser.desk import PATIENCE_MS, Desk
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 LESSON = "lesson-04-power-on-its-way"
-NIGHT_CALL = 2  # the third bench of the lesson
+CARD, NIGHT_CALL = 1, 2  # the second and third bench of the lesson
 LEARNER = "B02"
 JOB_MARKS = 60  # of the lesson's 100
 
@@ -36,6 +36,18 @@ def press(bench: Locator, key: str) -> None:
     bench.locator(f"[data-key='{key}']").click()
 
 
+def all_in_sight(card: Locator) -> None:
+    """A colleague's card shows each reading to be judged, without a list to scroll."""
+    card.scroll_into_view_if_needed()
+    rows = card.locator(".ph-card tbody tr")
+    expect(rows).to_have_count(6)
+    frame, last = card.bounding_box(), rows.last.bounding_box()
+    assert frame is not None
+    assert last is not None
+    assert last["y"] + last["height"] <= frame["y"] + frame["height"]
+    assert rows.last.evaluate("row => row.closest('.ph-scroll').scrollTop") == 0
+
+
 def test_lesson_04_from_the_hand_out_to_the_graded_debrief(desk: Desk, tmp_path: Path) -> None:
     (tmp_path / "roster.csv").write_text(f"id,name\n{LEARNER},Sam Reed\n", encoding="utf-8")
     klass = tmp_path / "night"
@@ -44,6 +56,7 @@ def test_lesson_04_from_the_hand_out_to_the_graded_debrief(desk: Desk, tmp_path:
     shutil.copytree(klass / "hand-out" / LEARNER / LESSON, desk.folder / LESSON)
     visit = desk.open(f"{LESSON}/{LESSON}.ipynb")
     visit.run_all()
+    all_in_sight(visit.page.locator(".ph-frame").nth(CARD))
     bench = visit.page.locator(".ph-frame").nth(NIGHT_CALL)
     bench.scroll_into_view_if_needed()
     keys = visit.page.keyboard
