@@ -97,7 +97,7 @@ class Case:
         n = self.trace.echoes.get(line.n, line.n)
         learned = self.analysis.of(n)
         assert learned is not None
-        return deserved(line, self.analysis.sound[n], self.seen[n], learned, self.rubric)
+        return deserved(line, self.analysis.sound(n), self.seen[n], learned, self.rubric)
 
 
 ENOUGH_BITS = 1.2

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
 from parked_hvac.diagnosis.candidates import NOTHING, Candidate
 from parked_hvac.diagnosis.cast import Cast
-from parked_hvac.diagnosis.ensemble import Ensemble
+from parked_hvac.diagnosis.ensemble import Forecast
 from parked_hvac.diagnosis.information import (
     entropy_bits,
     expected_information_bits,
@@ -47,24 +48,52 @@ class Learned:
 
 
 @dataclass(frozen=True)
+class Weighed:
+    """One reading among all: what was foretold, and what was known before and after it."""
+
+    n: int
+    told: Prediction
+    forecast: Forecast  # what was expected of it, by what was read before
+    before: Evidence
+    after: Evidence
+
+
+@dataclass(frozen=True)
 class Analysis:
     """The candidates, and what each reading did to them."""
 
-    candidates: tuple[Candidate, ...]
-    prior: Floats
-    learned: tuple[Learned, ...]
-    sound: Mapping[int, Prediction] = field(repr=False)
-    """What trucks with nothing wrong show at each reading, (1, N), by number of its action."""
+    walk: Walk = field(repr=False)
+    weighed: tuple[Weighed, ...] = field(repr=False)
+
+    @property
+    def candidates(self) -> tuple[Candidate, ...]:
+        """All candidates, (C,)."""
+        return self.walk.cast.among
+
+    @property
+    def prior(self) -> Floats:
+        """Their probabilities before the first reading (C,)."""
+        return self.walk.cast.prior
+
+    @cached_property
+    def learned(self) -> tuple[Learned, ...]:
+        """What each reading taught, in order; worked out when first asked for."""
+        return tuple(_learned(self.walk, one) for one in self.weighed)
+
+    def sound(self, n: int) -> Prediction:
+        """What trucks with nothing wrong show at the reading of action ``n``, (1, N)."""
+        told = next(one.told for one in self.weighed if one.n == n)
+        return told.of(np.array([self.names.index(NOTHING)]))
 
     @property
     def names(self) -> tuple[str, ...]:
         """Names of the candidates."""
-        return tuple(candidate.name for candidate in self.candidates)
+        return self.walk.cast.names
 
     @property
     def posterior(self) -> Floats:
         """Probability of each candidate after the last reading (C,)."""
-        return self.learned[-1].posterior if self.learned else self.prior
+        return self.weighed[-1].after.posterior if self.weighed else self.prior
 
     @property
     def start_bits(self) -> float:
@@ -90,40 +119,26 @@ class Analysis:
         return tuple((self.names[i], float(self.posterior[i])) for i in order)
 
 
-@dataclass(frozen=True)
-class Weighed:
-    """One reading among all: what was foretold, and what was known before and after it."""
-
-    n: int
-    told: Prediction
-    ensemble: Ensemble  # before it
-    before: Evidence
-    after: Evidence
-
-
 def weigh(cast: Cast, told: Mapping[int, Prediction], seen: Mapping[int, Observed]) -> Iterator[Weighed]:
     """Weigh the candidates by one reading after the other, by number of action."""
     ensemble, evidence = cast.unread, no_evidence(cast.prior)
     for n in sorted(told):
-        following, log_reading = ensemble.observe(told[n], seen[n])
+        forecast = ensemble.forecast([told[n]])
+        following, log_reading = ensemble.observe(told[n], seen[n], forecast)
         after = evidence.after(log_reading)
-        yield Weighed(n, told[n], ensemble, evidence, after)
+        yield Weighed(n, told[n], forecast, evidence, after)
         ensemble, evidence = following, after
 
 
 def analyse(walk: Walk, steps: Sequence[Step], seen: Mapping[int, Observed]) -> Analysis:
     """Weigh an order's candidates by what the learner's truck showed at each reading of the steps, by number."""
-    cast, told = walk.cast, walk.foretell(steps)
-    learned = tuple(_learned(walk, one) for one in weigh(cast, told, seen))
-    nothing = np.array([cast.names.index(NOTHING)])
-    sound = {n: prediction.of(nothing) for n, prediction in told.items()}
-    return Analysis(cast.among, cast.prior, learned, sound)
+    return Analysis(walk, tuple(weigh(walk.cast, walk.foretell(steps), seen)))
 
 
 def _learned(walk: Walk, one: Weighed) -> Learned:
     posterior, after = one.before.posterior, one.after.posterior
     likely = likely_causes(posterior, _FAINT, _LEAST_CAUSES)
-    forecast = one.ensemble.of(likely).forecast([one.told.of(likely)])
+    forecast = one.forecast.of(likely)
     was_out, is_out = ruled_out(one.before.log_likelihood), ruled_out(one.after.log_likelihood)
     return Learned(
         n=one.n,

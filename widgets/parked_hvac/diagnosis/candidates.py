@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from parked_hvac.diagnosis.kernel import Floats
-from parked_hvac.rig.faults import apply_fault, fault, faults
+from parked_hvac.rig.faults import Fault, apply_fault, fault, faults
 from parked_hvac.rig.parameters import Parameters, draw, join
 
 NOTHING = "nothing_wrong"
@@ -36,15 +36,15 @@ def candidates(
     """Every fault the course knows, 'nothing wrong' among them, and the given groups of faults together.
 
     A work order's pool narrows nothing: the learner does not know it. Only pairs have to be named. What the complaint itself
-    makes likely or unlikely, which the learner reads too, is given by names of faults or of their families.
+    makes likely or unlikely, which the learner reads too, is given by names of faults, of their families or groups.
     """
 
-    def weight(name: str, family: str, prior: float) -> float:
-        known = {name, family}
+    def weight(name: str, one: Fault) -> float:
+        known, prior = {name, *one.kinds}, one.prior
         return prior * (LIKELY if known & set(likely) else 1.0) * (UNLIKELY if known & set(unlikely) else 1.0)
 
     single = [
-        Candidate(name, known.title, (name,), weight(name, known.family, known.prior))
+        Candidate(name, known.title, (name,), weight(name, known))
         for name, known in faults().items()
     ]
     pairs = [together(group) for group in dict.fromkeys(groups) if len(group) > 1]

@@ -17,6 +17,7 @@ TRUST = 0.7
 on and off the regression fails, and a candidate must not lose more than the other share for that."""
 _SIGMA_FLOOR = 1e-9  # keeps a reading without scatter, such as a count of lamps, from dividing by zero
 _LEAST = 1e-300
+_HALVINGS = 14  # of the range of a power that tempers
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,15 @@ class Forecast:
     width: Floats
     said: Places
     weights: Floats
+
+    def of(self, candidates: NDArray[np.intp]) -> Forecast:
+        """Only some of the candidates."""
+        return Forecast(
+            self.draws[:, candidates],
+            self.width[:, candidates],
+            self.said[:, candidates],
+            self.weights[candidates],
+        )
 
 
 @dataclass(frozen=True)
@@ -64,9 +74,14 @@ class Ensemble:
         past = replace(self.past, draws=self.past.draws[candidates], sigma=self.past.sigma[candidates])
         return replace(self, weights=self.weights[candidates], past=past)
 
-    def observe(self, prediction: Prediction, seen: Observed) -> tuple[Ensemble, Floats]:
-        """The ensemble after a reading, and the log probability (C,) each candidate gave to what was seen."""
-        forecast = self.forecast([prediction])
+    def observe(
+        self, prediction: Prediction, seen: Observed, forecast: Forecast | None = None
+    ) -> tuple[Ensemble, Floats]:
+        """The ensemble after a reading, and the log probability (C,) each candidate gave to what was seen.
+
+        forecast: that of this one reading, where it is known already.
+        """
+        forecast = self.forecast([prediction]) if forecast is None else forecast
         per_draw = _log_probability(forecast, prediction, seen)
         log_joint = np.log(np.maximum(forecast.weights, _LEAST)) + per_draw
         log_reading = log_sum(log_joint)
@@ -118,22 +133,24 @@ def _tempered(weights: Floats, log_factor: Floats, share: float) -> Floats:
     that fit best by chance must not stand for all (tempering: R. M. Neal, Stat. Comput. 11, 2001, from memory).
     """
     least = np.minimum(effective_draws(weights), share * weights.shape[-1])
-    low = np.zeros(weights.shape[0])
-    high = np.ones(weights.shape[0])
-    whole = _scaled(weights, log_factor, high)
-    done = effective_draws(whole) >= least
-    if done.all():
-        return whole
-    for _ in range(20):
+    log_weights = np.log(np.maximum(weights, _LEAST))
+    result = _scaled(log_weights, log_factor, np.ones(weights.shape[0]))
+    left = np.flatnonzero(effective_draws(result) < least)
+    if left.size == 0:
+        return result
+    log_weights, log_factor, least = log_weights[left], log_factor[left], least[left]
+    low, high = np.zeros(left.size), np.ones(left.size)
+    for _ in range(_HALVINGS):
         middle = 0.5 * (low + high)
-        enough = effective_draws(_scaled(weights, log_factor, middle)) >= least
+        enough = effective_draws(_scaled(log_weights, log_factor, middle)) >= least
         low = np.where(enough, middle, low)
         high = np.where(enough, high, middle)
-    return _scaled(weights, log_factor, np.where(done, 1.0, low))
+    result[left] = _scaled(log_weights, log_factor, low)
+    return result
 
 
-def _scaled(weights: Floats, log_factor: Floats, power: Floats) -> Floats:
-    log_weight = np.log(np.maximum(weights, _LEAST)) + power[:, None] * log_factor
+def _scaled(log_weights: Floats, log_factor: Floats, power: Floats) -> Floats:
+    log_weight = log_weights + power[:, None] * log_factor
     weight = np.exp(log_weight - log_weight.max(axis=-1, keepdims=True))
     scaled: Floats = weight / weight.sum(axis=-1, keepdims=True)
     return scaled

@@ -125,8 +125,13 @@ class Search:
         """Go on from these probabilities (C,), found by really taking the path."""
         self._place = replace(self._place, evidence=no_evidence(np.maximum(posterior, 1e-12)))
 
-    def until(self, goal: float) -> None:
-        """Take checks until the causes that decide are this probable, or none is worth taking."""
+    def until(self, goal: float, first: Sequence[Check] = ()) -> None:
+        """Take checks, ``first`` before others, until the causes that decide are this probable, or none is worth taking."""
+        for check in first:
+            if self.certainty >= goal:
+                return
+            if check.key not in self._taken:
+                self._go(check)
         while self.certainty < goal and self.one_more():
             pass
 

@@ -49,38 +49,41 @@ def move(past: Past, weights: Floats, targets: Floats) -> Moved:
     if past.seen.size == 0:
         return Moved(np.where(known, targets, np.nan), np.zeros_like(targets))
     z, z_seen, noise = _standardised(past, weights)
-    gram = np.einsum("cn,cnp,cnq->cpq", weights, z, z)
+    turned = np.swapaxes(z, 1, 2)
+    gram = (turned * weights[:, None, :]) @ z
     index = np.arange(gram.shape[-1])
     gram[:, index, index] += noise
     eigen, vectors = np.linalg.eigh(gram)
-    along = np.einsum("cnp,cpk->cnk", z, vectors)  # draws in the directions of the gram matrix
-    along_seen = np.einsum("cp,cpk->ck", z_seen, vectors)
-    load = np.einsum("cn,cnk,mcn->mck", weights, along, centred)
+    along = z @ vectors  # draws in the directions of the gram matrix
+    along_seen = (z_seen[:, None, :] @ vectors)[:, 0]
+    aim = np.swapaxes(centred, 0, 1)  # (C, M, N), as matrices are multiplied by candidate
+    load = (aim * weights[:, None, :]) @ along
 
     many = effective_draws(weights)
-    best_error = np.einsum("cn,mcn->mc", weights, (centred / (1.0 - np.minimum(weights, 0.9))) ** 2)
-    moved = centred / (1.0 - np.minimum(weights, 0.9))
+    squares, across = along**2, np.swapaxes(along, 1, 2)
+    moved = aim / (1.0 - np.minimum(weights, 0.9))[:, None, :]
+    best_error = (weights[:, None, :] * moved**2).sum(axis=-1)
     shift = np.zeros(best_error.shape)
     leverage = np.zeros(best_error.shape)
     carried = np.zeros(best_error.shape)
     for damping in DAMPING:
         inverse = 1.0 / (np.maximum(eigen, 0.0) + damping)
-        slope = load * inverse
-        fit = np.einsum("cnk,mck->mcn", along, slope)
-        own = weights * (1.0 + np.einsum("cnk,ck->cn", along**2, inverse))
-        residual = (centred - fit) / (1.0 - np.minimum(own, 0.9))
-        error = np.einsum("cn,mcn->mc", weights, residual**2)
+        slope = load * inverse[:, None, :]
+        own = weights * (1.0 + (squares @ inverse[..., None])[..., 0])
+        residual = (aim - slope @ across) / (1.0 - np.minimum(own, 0.9))[:, None, :]
+        error = (weights[:, None, :] * residual**2).sum(axis=-1)
         better = error < best_error
         best_error = np.where(better, error, best_error)
         moved = np.where(better[..., None], residual, moved)
-        shift = np.where(better, np.einsum("ck,mck->mc", along_seen, slope), shift)
-        reach = np.einsum("ck,ck->c", along_seen**2, inverse) / many
-        leverage = np.where(better, reach[None, :], leverage)
-        plain = np.einsum("cpk,mck->mcp", vectors, slope)
-        carried = np.where(better, np.einsum("mcp,cp->mc", plain**2, noise), carried)
+        shift = np.where(better, (slope @ along_seen[..., None])[..., 0], shift)
+        reach = (along_seen**2 * inverse).sum(axis=-1) / many
+        leverage = np.where(better, reach[:, None], leverage)
+        plain = slope @ np.swapaxes(vectors, 1, 2)
+        carried = np.where(better, (plain**2 @ noise[..., None])[..., 0], carried)
     extra = np.sqrt(np.minimum(leverage, 4.0) * best_error + carried)
-    placed = mean + shift[..., None] + moved
-    return Moved(np.where(known, placed, np.nan), np.broadcast_to(extra[..., None], placed.shape))
+    placed = mean + np.swapaxes(shift[..., None] + moved, 0, 1)
+    spread = np.swapaxes(extra, 0, 1)[..., None]
+    return Moved(np.where(known, placed, np.nan), np.broadcast_to(spread, placed.shape))
 
 
 def _standardised(past: Past, weights: Floats) -> tuple[Floats, Floats, Floats]:
