@@ -6,6 +6,7 @@ import json
 import math
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -67,6 +68,21 @@ def test_is_a_judge_that_fails_nothing_and_no_exception(
         == "0 of 20 points: the judge gave no answer; run the cell again, then ask your instructor.\n"
     )
     assert told.err == ""
+
+
+def test_is_a_learner_told_that_the_judge_is_at_work_and_then_only_the_outcome(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    cleared: list[bool] = []
+    display = SimpleNamespace(clear_output=lambda wait: cleared.append(wait))
+    notebook = SimpleNamespace(get_ipython=lambda: object(), display=display)
+    monkeypatch.setitem(sys.modules, "IPython", notebook)
+    judge_that_replies(monkeypatch, {"state": "scored", "points": 7.5, "reason": ""})
+    job_points("night-call", maximum=20)
+    waiting, outcome = capsys.readouterr().out.splitlines()
+    assert waiting.startswith("The judge replays the job.")
+    assert cleared == [True]
+    assert outcome == "7.5 of 20 points."
 
 
 def test_does_a_warning_of_the_judge_not_reach_the_cell(

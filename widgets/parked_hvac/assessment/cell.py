@@ -16,7 +16,7 @@ import math
 import os
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -72,7 +72,7 @@ def as_points(value: object, maximum: float) -> float:
 def _points(scorer: str, arguments: dict[str, Any]) -> Points:
     """The clean process's points; the reason is printed where they are missing."""
     points, reason = 0.0, _NO_ANSWER
-    with contextlib.suppress(Exception):
+    with contextlib.suppress(Exception), _told():
         reply = _asked_apart(scorer, arguments)
         points = 0.0 if reply["points"] is None else as_points(reply["points"], arguments["maximum"])
         reason = str(reply["reason"])
@@ -80,6 +80,20 @@ def _points(scorer: str, arguments: dict[str, Any]) -> Points:
     with contextlib.suppress(Exception):
         print(f"{points:g} of {arguments['maximum']:g} points" + (f": {reason}" if reason else "."))
     return Points(points)
+
+
+@contextlib.contextmanager
+def _told() -> Iterator[None]:
+    """Say in a notebook that the judge is at work; the line goes when it is done."""
+    shell = sys.modules.get("IPython")
+    if shell is None or shell.get_ipython() is None:
+        yield
+        return
+    print("The judge replays the job. Once a cause is named this takes half a minute or more …", flush=True)
+    try:
+        yield
+    finally:
+        shell.display.clear_output(wait=True)
 
 
 def _asked_apart(scorer: str, arguments: dict[str, Any]) -> dict[str, Any]:
