@@ -51,7 +51,7 @@ class Order(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     also: tuple[tuple[str, ...], ...] = ()
     """Groups that no truck has and that the judge weighs all the same: else one half of a pair would give the other away."""
     likely: tuple[str, ...] = ()
-    """Faults or families that such a complaint speaks for; the judge gives them more weight from the start ..."""
+    """Faults, families or groups that such a complaint speaks for; the judge gives them more weight from the start ..."""
     unlikely: tuple[str, ...] = ()
     """... and those that it can hardly come from. Whoever reads the complaint knows both."""
     deal: str = ""
@@ -102,14 +102,14 @@ def _read(stem: str) -> Order:
     for cause in (fault for group in order.weighed for fault in group):
         if cause not in faults():
             raise DataError(f"{path.name}: the pool names {cause!r}; {nearest(cause, faults())}")
-    families = {known.family for known in faults().values()}
+    kinds = {kind for known in faults().values() for kind in known.kinds}
     for word in (*order.likely, *order.unlikely):
-        if word not in faults() and word not in families:
+        if word not in faults() and word not in kinds:
             raise DataError(
-                f"{path.name}: {word!r} is no fault and no family; {nearest(word, [*faults(), *families])}"
+                f"{path.name}: {word!r} is no fault, family or group; {nearest(word, [*faults(), *kinds])}"
             )
     for cause in (fault for group in order.causes for fault in group):
-        if {cause, faults()[cause].family} & set(order.unlikely):
+        if {cause, *faults()[cause].kinds} & set(order.unlikely):
             raise DataError(
                 f"{path.name}: {cause!r} is in the pool and cannot be unlikely; take one of them out."
             )

@@ -53,8 +53,15 @@ class Fault(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     edits: tuple[Edit, ...] = ()
     access: tuple[str, ...] = ()
     """Covers that must be off to reach the part."""
+    groups: tuple[str, ...] = ()
+    """What it belongs to beside its family, so that a work order can name many causes by one word."""
     pick: tuple[str, ...] = ()
     """Equal parts of which one is hit, such as the batteries of a bank; stands for {pick} in the edits."""
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """Its family and its further groups."""
+        return (self.family, *self.groups)
 
 
 @cache
