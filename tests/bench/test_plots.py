@@ -67,6 +67,11 @@ def test_candidates_are_told_for_both_paths() -> None:
     assert "Best path found: 13 left at minute 0, 1 left at minute 2." in words
 
 
+def test_a_path_is_told_by_what_changes() -> None:
+    words = candidates_left([(0, 13), (3, 5), (4, 5), (6, 5), (9, 1)], []).words
+    assert words.endswith("Your path: 13 left at minute 0, 5 left at minute 3, 1 left at minute 9.")
+
+
 def test_a_case_with_a_value_missing_is_refused() -> None:
     with pytest.raises(ValueError, match="Case 'no load' has 2 values for 3 points"):
         voltage_along(POINTS, {"no load": (12.6, 12.6)})

@@ -144,11 +144,18 @@ def candidates_left(
     axes.set_ylabel("causes")
     axes.set_ylim(bottom=0)
     told = ". ".join(
-        f"{name}: " + ", ".join(f"{left:.0f} left at minute {minute:.0f}" for minute, left in path)
+        f"{name}: " + ", ".join(f"{left:.0f} left at minute {minute:.0f}" for minute, left in _changes(path))
         for name, path in (("Your path", yours), ("Best path found", best))
         if path
     )
     return finished(figure, axes, title, f"{title}. {told}.")
+
+
+def _changes(path: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The steps of a path that leave another number than the step before."""
+    return [
+        step for index, step in enumerate(path) if index == 0 or round(step[1]) != round(path[index - 1][1])
+    ]
 
 
 def sheet(width: float, height: float) -> tuple[Figure, Axes]:
