@@ -43,10 +43,7 @@ def candidates(
         known, prior = {name, *one.kinds}, one.prior
         return prior * (LIKELY if known & set(likely) else 1.0) * (UNLIKELY if known & set(unlikely) else 1.0)
 
-    single = [
-        Candidate(name, known.title, (name,), weight(name, known))
-        for name, known in faults().items()
-    ]
+    single = [Candidate(name, known.title, (name,), weight(name, known)) for name, known in faults().items()]
     pairs = [together(group) for group in dict.fromkeys(groups) if len(group) > 1]
     return (*single, *pairs)
 

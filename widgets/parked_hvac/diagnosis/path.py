@@ -127,22 +127,20 @@ class Search:
 
     def until(self, goal: float, first: Sequence[Check] = ()) -> None:
         """Take checks, ``first`` before others, until the causes that decide are this probable, or none is worth taking."""
-        for check in first:
-            if self.certainty >= goal:
-                return
-            if check.key not in self._taken:
-                self._go(check)
-        while self.certainty < goal and self.one_more():
+        while self.certainty < goal and self.one_more(first):
             pass
 
-    def one_more(self) -> bool:
-        """Take the best next check; False where none is worth taking."""
+    def one_more(self, first: Sequence[Check] = ()) -> bool:
+        """Take the next of the ``first`` checks, else the best one; False where none is worth taking."""
         if len(self._taken) >= MOST_CHECKS:
             return False
-        choices = next_checks(self._outlook, self._place, self._taken, most=1)
-        if choices:
-            self._go(choices[0].check)
-        return bool(choices)
+        check = next((one for one in first if one.key not in self._taken), None)
+        if check is None:
+            choices = next_checks(self._outlook, self._place, self._taken, most=1)
+            check = choices[0].check if choices else None
+        if check is not None:
+            self._go(check)
+        return check is not None
 
     def _go(self, check: Check) -> None:
         self._place, leg = _take(self._place, check, self._outlook.told[check.key], self._answers[check])

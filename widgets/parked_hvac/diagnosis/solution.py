@@ -26,6 +26,9 @@ GOAL = 0.95
 CERTAIN = 0.9
 """... so that the cause is this probable when the path is really taken."""
 ROUNDS = 8
+"""How often a path is taken and then made longer ..."""
+ROUNDS_OF_USUAL = 3
+"""... and where it began as the usual way: what needs more is a way of its own."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,7 @@ def solution(order: Order, cause: str, truck: Parameters) -> Solution:
     same cause answer alike, and it is worked out once for all of them. Where it does not make the cause certain, a way
     of the truck's own is looked for.
     """
-    found = _found(order, cause, truck, _usual(order, cause), rounds=1)
+    found = _found(order, cause, truck, _usual(order, cause), ROUNDS_OF_USUAL)
     return found if found.certainty >= CERTAIN else _found(order, cause, truck)
 
 
@@ -83,9 +86,9 @@ def _found(
         if found.certainty >= CERTAIN:
             break
         search.believe(found.analysis.posterior)
-        if not search.one_more():
+        if not search.one_more(usual):
             break
-        search.until(GOAL)
+        search.until(GOAL, usual)
         longer = _taken(walk, truck, search.path, same)
         # A path that leads astray must not become the measure for others.
         found = longer if longer.certainty >= found.certainty else found

@@ -1,0 +1,53 @@
+"""Two causes at once and none at all, judged by the same engine; and what trucks with one cause share."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from parked_hvac.diagnosis import path
+from parked_hvac.diagnosis.candidates import together
+from parked_hvac.diagnosis.solution import CERTAIN, Solution, solution
+from parked_hvac.job.order import order_named
+from parked_hvac.rig.faults import apply_fault, draw_parameters
+from parked_hvac.rig.parameters import nominal
+
+ORDER = order_named("over-before-morning")
+BOTH = ("aux_battery_weak", "holder_f1_corroded")
+
+
+def solved(group: tuple[str, ...], seed: int) -> Solution:
+    truck = draw_parameters(group, 1, np.random.default_rng(seed))
+    return solution(ORDER, together(group).name if len(group) > 1 else group[0], truck)
+
+
+def test_do_two_causes_at_once_become_certain_on_a_sound_path() -> None:
+    found = solved(BOTH, 7)
+    assert found.certainty >= CERTAIN
+    assert found.analysis.ranked(1)[0][0] == together(BOTH).name
+    # One of the two alone must not do: the other is then still there to be found.
+    assert all(found.analysis.probability(name) < 0.1 for name in BOTH)
+
+
+def test_does_nothing_wrong_become_certain_on_a_sound_path() -> None:
+    found = solved(("nothing_wrong",), 7)
+    assert found.certainty >= CERTAIN
+    assert found.analysis.ranked(1)[0][0] == "nothing_wrong"
+
+
+def test_is_the_way_to_a_cause_looked_for_once_for_trucks_that_answer_alike(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def made(gain_error: float) -> Solution:
+        truck = nominal()
+        apply_fault(truck, "isolator_sense_fuse_blown", np.array([0.5]), np.array([0.5]))
+        truck.set("meter.gain_error", np.array([gain_error]))
+        return solution(ORDER, "isolator_sense_fuse_blown", truck)
+
+    first = made(0.001)
+    monkeypatch.setattr(path, "next_checks", lambda *_, **__: pytest.fail("looked for anew"))
+    other = made(-0.001)
+    assert other.certainty >= CERTAIN
+    # As far as it is needed; what it shows is each truck's own.
+    assert other.actions == first.actions[: len(other.actions)]
+    assert other.displays != first.displays[: len(other.displays)]
