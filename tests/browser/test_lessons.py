@@ -17,11 +17,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 TOP = Path(__file__).resolve().parents[2]
 LEARNER = "A17"  # whose hidden faults the scripts of tests/orders were written for
-ALL = sorted(
-    path.name.removesuffix(".right.jsonl") for path in (TOP / "tests" / "orders").glob("*.right.jsonl")
-)
-# Each takes two minutes and more; PARKED_HVAC_ALL=1 plays every one.
-JOBS = ALL if os.environ.get("PARKED_HVAC_ALL") else ["before-the-long-run", "blows-warm", "no-relief"]
+SCRIPTS = TOP / "tests" / "orders"
 
 
 def notebook_of(job: str) -> Path | None:
@@ -34,11 +30,24 @@ def notebook_of(job: str) -> Path | None:
     return found[0] if found else None
 
 
-@pytest.mark.parametrize("job", [job for job in JOBS if notebook_of(job)])
-def test_do_care_and_haste_at_the_bench_earn_different_marks(desk: Desk, job: str) -> None:
-    points = {name: played(desk, job, name) for name in ("right", "wrong")}
-    assert points["right"] >= 85, points
-    assert points["wrong"] <= 50, points
+JOBS = [job for path in sorted(SCRIPTS.glob("*.right.jsonl")) if notebook_of(job := path.name.split(".")[0])]
+# A careful job takes three minutes and more; PARKED_HVAC_ALL=1 plays every one.
+CAREFUL = JOBS if os.environ.get("PARKED_HVAC_ALL") else ["before-the-long-run", "blows-warm", "no-relief"]
+
+
+def test_has_each_lesson_a_job_to_play() -> None:
+    lessons = {path.parent.name for path in TOP.glob("lessons/lesson-*/*.ipynb")}
+    assert {lesson.parent.name for job in JOBS if (lesson := notebook_of(job))} == lessons
+
+
+@pytest.mark.parametrize("job", CAREFUL)
+def test_does_care_at_the_bench_earn_most(desk: Desk, job: str) -> None:
+    assert played(desk, job, "right") >= 85
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_does_haste_at_the_bench_earn_little(desk: Desk, job: str) -> None:
+    assert played(desk, job, "wrong") <= 50
 
 
 def played(desk: Desk, job: str, name: str) -> float:
@@ -57,7 +66,7 @@ def played(desk: Desk, job: str, name: str) -> float:
         ".ph-frame", has=visit.page.get_by_text(order_named(job).title, exact=False)
     ).last
     hands = Hands(bench)
-    hands.play(TOP / "tests" / "orders" / f"{job}.{name}.jsonl")
+    hands.play(SCRIPTS / f"{job}.{name}.jsonl")
     told = hands.debrief()
     assert visit.accessibility_faults(".ph-frame") == []
     found = re.match(r"([\d.]+) of 100 points", told)
