@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from parked_hvac.diagnosis.candidates import Candidate, candidates, draws, prior
 from parked_hvac.diagnosis.ensemble import Ensemble, fresh
@@ -23,12 +23,12 @@ class Cast:
         """The figures of all trucks, (candidates · count) draws."""
         return _trucks(self.among, self.count)
 
-    @property
+    @cached_property
     def names(self) -> tuple[str, ...]:
         """Names of the candidates."""
         return tuple(candidate.name for candidate in self.among)
 
-    @property
+    @cached_property
     def prior(self) -> Floats:
         """Prior probabilities of the candidates."""
         return prior(self.among)

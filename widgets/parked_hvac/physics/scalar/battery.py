@@ -61,9 +61,9 @@ def open_circuit_voltage_V(
 
 def usable_fraction(current_A: float, p: Any, temperature_C: float) -> float:
     """Share of the 20-hour capacity at 25 °C that can be drawn at a steady current in A, at a °C."""
-    ratio = max(20.0 * current_A / capacity_Ah(p), 1.0)
+    ratio = 20.0 * current_A / capacity_Ah(p)
     cold = _capacity_share(temperature_C)
-    return float(ratio ** (1.0 - p.peukert_exponent) * cold)
+    return cold if ratio <= 1.0 else float(ratio ** (1.0 - p.peukert_exponent) * cold)
 
 
 def capacity_Ah(p: Any) -> float:

@@ -13,6 +13,7 @@ import os
 import sys
 import threading
 import types
+from collections import deque
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor, wait
 from functools import cache
@@ -35,6 +36,7 @@ from parked_hvac.rig.kernel.wiring import order, wiring
 numba: Any = _numba  # its types know neither its settings nor all of its options
 _OWN = "parked_hvac."
 _SMALLEST_SHARE = 16  # draws for which a second thread is worth its start
+_SHARES_EACH = 8  # of a large job, for each thread
 _CACHE = "machine-code"
 _UNSIGNED = ("branch_edge", "ground_edge", "pivot", "spoke_edge", "spoke_node", "target")
 
@@ -49,12 +51,25 @@ def run(load: Load) -> None:
     if threads == 1:
         _part(load, 0, draws)
         return
-    bounds = np.linspace(0, draws, threads + 1).astype(int).tolist()
-    done = [_pool().submit(_part, load, a, b) for a, b in pairwise(bounds[1:])]
-    _part(load, bounds[0], bounds[1])
+    # More shares than threads: trucks that cool take longer than trucks that stand still.
+    shares = min(_SHARES_EACH * threads, draws // _SMALLEST_SHARE)
+    bounds = np.linspace(0, draws, shares + 1).astype(int).tolist()
+    waiting = deque(pairwise(bounds))
+    done = [_pool().submit(_work_off, load, waiting) for _ in range(threads - 1)]
+    _work_off(load, waiting)
     wait(done)
     for part in done:
         part.result()
+
+
+def _work_off(load: Load, waiting: deque[tuple[int, int]]) -> None:
+    """Take one share after the other, as long as there are any."""
+    while waiting:
+        try:
+            begin, end = waiting.popleft()
+        except IndexError:  # another thread was quicker
+            return
+        _part(load, begin, end)
 
 
 def _part(load: Load, begin: int, end: int) -> None:
