@@ -13,6 +13,7 @@ from parked_hvac.bench.lessons.reader import fresh, own_truck
 from parked_hvac.bench.lessons.reserve import aged
 from parked_hvac.bench.lessons.told import Told, told
 from parked_hvac.bench.plots import Plot
+from parked_hvac.bench.slider import Slider
 
 AS_HE_LIKES = Night(outside_C=34.0, set_C=16.0, curtains="open", occupants=1, blower_step=5)
 CURTAIN_SHUT = Night(outside_C=34.0, set_C=16.0, curtains="closed", occupants=1, blower_step=5)
@@ -109,14 +110,10 @@ def your_night() -> Any:
     """Weather, settings and age of the bank by slider, and what follows."""
     import ipywidgets
 
-    wide = {"description_width": "9em"}
-    outside = ipywidgets.IntSlider(value=32, min=20, max=40, step=1, description="outside °C", style=wide)
-    wanted = ipywidgets.IntSlider(value=20, min=16, max=28, step=1, description="set °C", style=wide)
-    capacity = ipywidgets.IntSlider(
-        value=100, min=40, max=100, step=10, description="bank has left %", style=wide
-    )
+    outside, wanted = Slider("outside °C", 32, 20, 40), Slider("set °C", 20, 16, 28)
+    capacity = Slider("bank has left %", 100, 40, 100, 10)
     curtain = ipywidgets.Dropdown(
-        options=["closed", "open"], value="closed", description="curtain", style=wide
+        options=["closed", "open"], value="closed", description="curtain", style={"description_width": "10em"}
     )
     picture = ipywidgets.HTML()
 

@@ -12,6 +12,7 @@ from parked_hvac.bench.lessons.asked import asked_to_cool
 from parked_hvac.bench.lessons.reader import fresh, own_truck
 from parked_hvac.bench.lessons.told import Told, told
 from parked_hvac.bench.plots import INK, SERIES, Plot, finished, over_time, sheet
+from parked_hvac.bench.slider import Slider
 from parked_hvac.instruments import meter
 from parked_hvac.physics.waveform import PulseTrain
 from parked_hvac.rig.truck import Truck
@@ -42,9 +43,7 @@ def turn_the_share() -> Any:
     """The plot of one terminal with a slider for the share of the time it is high."""
     import ipywidgets
 
-    slide = ipywidgets.IntSlider(
-        value=50, min=5, max=95, step=5, description="High for %:", style={"description_width": "initial"}
-    )
+    slide = Slider("High for %", 50, 5, 95, 5)
     picture = ipywidgets.HTML(value=pulses(0.5)._repr_html_())
 
     def show(change: dict[str, Any]) -> None:
