@@ -209,7 +209,7 @@ def skills(as_json: bool) -> None:
 
 @cli.group()
 def judge() -> None:
-    """Judge the judge: how it ranks made-up learners."""
+    """Judge the judge: how it ranks made-up learners, and how far its probabilities can be trusted."""
 
 
 @judge.command()
@@ -242,6 +242,34 @@ def learners(
         told = run_trial(orders, variants, say, out, keep)
     _print(told.rows, as_json, lambda row: told.line(row))
     if not told.kept:
+        raise SystemExit(1)
+
+
+@judge.command("calibrate")
+@click.option(
+    "--orders", "count", type=click.IntRange(40), default=1000, show_default=True, help="Simulated orders."
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    required=True,
+    help="Folder for the table and its plot.",
+)
+@_JSON
+def calibrate_command(count: int, out: Path, as_json: bool) -> None:
+    """Play simulated orders and tell whether causes are right as often as said; status 1 where not."""
+    from parked_hvac.diagnosis.calibrate import MOST_ERROR, calibrate
+
+    with click.progressbar(length=count, label="simulated orders", file=sys.stderr, show_pos=True) as bar:
+        errors = calibrate(count, out, bar.update)
+    rows = [{"counted": "after each reading", "error": errors.after_each, "limit": MOST_ERROR}]
+    rows.append({"counted": "at the end of each order", "error": errors.at_the_end, "limit": MOST_ERROR})
+    _print(
+        rows,
+        as_json,
+        lambda row: f"{row['counted']:26} {row['error']:.3f}, at most {row['limit']:g}",
+    )
+    if not errors.kept:
         raise SystemExit(1)
 
 

@@ -1,15 +1,12 @@
-"""Writes the reliability table and its plot for the instructor's guide.
-
-``python -m parked_hvac.diagnosis.calibrate [--orders 1000] [--into solutions]``
-"""
+"""Writes the reliability table and its plot for the instructor's guide: ``parked-hvac judge calibrate``."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
-import click
-
-from parked_hvac.diagnosis.calibration import ORDERS, Played, play
+from parked_hvac.diagnosis.calibration import Played, play
 from parked_hvac.diagnosis.reliability import draw_plot
 from parked_hvac.diagnosis.walk import DRAWS
 from parked_hvac.job.order import Order, orders
@@ -32,7 +29,7 @@ def page(played: Played, count: int) -> str:
         [
             "# How far the judge's probabilities can be trusted",
             "",
-            f"Made by `python -m parked_hvac.diagnosis.calibrate`: {count} simulated orders, {DRAWS} trucks for each cause,",
+            f"Made by `parked-hvac judge calibrate --out solutions`: {count} simulated orders, {DRAWS} trucks for each cause,",
             "hidden causes drawn as probable as the judge holds them, checks at random. Not edited by hand.",
             "",
             "A cause called 90 % probable should be right 90 % of the time. 'Said' is the probability of the likeliest cause.",
@@ -49,26 +46,29 @@ def page(played: Played, count: int) -> str:
             "",
             end.table(),
             "",
-            f"Expected calibration error {end.error:.3f}; by chance alone {end.chance_error:.3f}.",
+            f"Expected calibration error {end.error:.3f} (limit {MOST_ERROR}); by chance alone {end.chance_error:.3f}.",
             "",
         ]
     )
 
 
-@click.command()
-@click.option("--orders", "count", type=click.IntRange(40), default=ORDERS, help="Simulated orders (1000).")
-@click.option("--into", type=click.Path(path_type=Path, file_okay=False), default=Path("solutions"))
-def main(count: int, into: Path) -> None:
-    """Play simulated orders and write reliability.md and reliability.svg. Ends with 1 where the error is too large."""
-    with click.progressbar(length=count, label="Simulated orders") as bar:
-        played = play(chosen_orders(), count, tell=bar.update)
+@dataclass(frozen=True)
+class Errors:
+    """Expected calibration errors, 0 to 1: over all readings, and over the last reading of each order."""
+
+    after_each: float
+    at_the_end: float
+
+    @property
+    def kept(self) -> bool:
+        """Whether both are small enough."""
+        return max(self.after_each, self.at_the_end) <= MOST_ERROR
+
+
+def calibrate(count: int, into: Path, tell: Callable[[int], None]) -> Errors:
+    """Play so many simulated orders and write reliability.md and reliability.svg into a folder; tell: orders just played."""
+    played = play(chosen_orders(), count, tell=tell)
     into.mkdir(parents=True, exist_ok=True)
     (into / "reliability.md").write_text(page(played, count), encoding="utf-8")
     draw_plot(played.after_each(), into / "reliability.svg")
-    error = played.after_each().error
-    click.echo(f"Expected calibration error {error:.3f} (limit {MOST_ERROR}); see {into / 'reliability.md'}")
-    raise SystemExit(0 if error <= MOST_ERROR else 1)
-
-
-if __name__ == "__main__":
-    main()
+    return Errors(played.after_each().error, played.at_the_end().error)
