@@ -116,3 +116,19 @@ def test_is_the_line_wave_the_difference_of_two_sampled_legs():
     assert line.ac_rms_V == pytest.approx(difference.std(), **SAMPLED)
     assert line.frequency_Hz == 14400.0
     assert drive.line_waveform(SUPPLY_V, DRIVE, MODULATION, running=False).ac_rms_V == 0.0
+
+
+@pytest.mark.parametrize("dead", [0, 1, 2])
+@pytest.mark.parametrize("between", [(0, 1), (1, 2), (2, 0)])
+@pytest.mark.parametrize("windings", [(0.1, 0.1, 0.1), (0.1, 0.2, 0.4), (OPEN, OPEN, OPEN)])
+def test_is_the_line_wave_of_a_dead_leg_that_of_the_sampled_star_point(dead, between, windings):
+    alive = tuple(leg != dead for leg in range(3))
+    line = drive.line_waveform(
+        SUPPLY_V, DRIVE, MODULATION, between=between, leg_alive=alive, winding_ohm=windings
+    )
+    legs = SUPPLY_V * np.array(LEGS, dtype=float)
+    feeding = np.array([0.0 if leg == dead else 1.0 / windings[leg] for leg in range(3)])
+    legs[dead] = feeding @ legs / feeding.sum() if feeding.sum() else 0.0
+    sampled = legs[between[0]] - legs[between[1]]
+    assert line.mean_V == pytest.approx(sampled.mean(), **SAMPLED)
+    assert line.ac_rms_V == pytest.approx(sampled.std(), **SAMPLED)

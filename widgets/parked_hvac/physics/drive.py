@@ -18,6 +18,8 @@ from parked_hvac.physics.waveform import PulseTrain
 Floats = float | NDArray[np.float64]
 Flags = bool | NDArray[np.bool_]
 
+_CANCELS = 1e-9  # the legs' weights add up to nothing
+
 
 @dataclass(frozen=True)
 class DriveParameters:
@@ -107,19 +109,54 @@ def _terminal(
 
 
 def line_waveform(
-    voltage_V: Floats, p: DriveParameters, modulation: Floats, running: Flags = True
+    voltage_V: Floats,
+    p: DriveParameters,
+    modulation: Floats,
+    running: Flags = True,
+    between: tuple[int, int] = (0, 1),
+    leg_alive: tuple[Flags, Flags, Flags] = (True, True, True),
+    winding_ohm: tuple[Floats, Floats, Floats] = (0.1, 0.1, 0.1),
 ) -> PulseTrain:
-    """Voltage between two terminals of a healthy drive, as a two-level wave of the same mean and true RMS.
+    """Voltage between two terminals (0 U, 1 V, 2 W), as a two-level wave of the same mean and true RMS.
 
-    Two legs with sinusoidal duties differ for 2·m/π of the time (mean of |sin|); both edges of each period
-    show, so a frequency counter sees twice the carrier.
+    Two legs with sinusoidal duties differ for 2·m/π of the time (mean of |sin|), so that both are high for the
+    common duty less m/π. A dead leg's terminal follows the star point, as in ``terminal_waveform``: against a leg
+    that switches it shows half the voltage of two that do, with the motor unplugged that leg's own wave. Both
+    edges of each period show where the means cancel, so a frequency counter sees twice the carrier there.
     """
-    on = np.asarray(running, dtype=bool)
-    apart = np.sqrt(2.0 / np.pi * np.asarray(modulation, dtype=np.float64))
-    peak_V = np.where(on, np.asarray(voltage_V, dtype=np.float64) * apart, 0.0)
-    return PulseTrain(
-        low_V=-peak_V,
-        high_V=peak_V,
-        duty=np.full_like(peak_V, 0.5),
-        frequency_Hz=np.where(on, 2.0 * np.asarray(p.carrier_Hz), 0.0),
+    volts = np.asarray(voltage_V, dtype=np.float64)
+    duty = np.asarray(p.common_duty, dtype=np.float64)
+    both_high = duty - np.asarray(modulation, dtype=np.float64) / np.pi
+    red, black = (_weights(number, running, leg_alive, winding_ohm) for number in between)
+    weights = [one - other for one, other in zip(red, black, strict=True)]
+    total = weights[0] + weights[1] + weights[2]
+    squares = np.square(weights[0]) + np.square(weights[1]) + np.square(weights[2])
+    mean = duty * total
+    swing = np.sqrt(
+        np.maximum(duty * squares + both_high * (np.square(total) - squares) - np.square(mean), 0.0)
     )
+    switching = squares > 0.0
+    edges = np.where(np.abs(total) > _CANCELS, 1.0, 2.0)
+    return PulseTrain(
+        low_V=volts * (mean - swing),
+        high_V=volts * (mean + swing),
+        duty=np.full_like(volts * swing, 0.5),
+        frequency_Hz=np.where(switching, edges * np.asarray(p.carrier_Hz), 0.0),
+    )
+
+
+def _weights(
+    number: int,
+    running: Flags,
+    leg_alive: tuple[Flags, Flags, Flags],
+    winding_ohm: tuple[Floats, Floats, Floats],
+) -> list[NDArray[np.float64]]:
+    """What each leg's state gives to the voltage of a terminal, as shares of the supply."""
+    alive = [np.asarray(running, dtype=bool) & np.asarray(leg, dtype=bool) for leg in leg_alive]
+    with np.errstate(divide="ignore"):
+        conductance = [1.0 / np.asarray(winding, dtype=np.float64) for winding in winding_ohm]
+    feeding = [np.where(a, g, 0.0) for a, g in zip(alive, conductance, strict=True)]
+    together = feeding[0] + feeding[1] + feeding[2]
+    follows = ~alive[number] & (conductance[number] > 0) & (together > 0)
+    star = [np.where(follows, own / np.where(together > 0, together, 1.0), 0.0) for own in feeding]
+    return [np.where(alive[number], float(leg == number), share) for leg, share in enumerate(star)]

@@ -57,19 +57,41 @@ class CompressorDrive:
 
     def waveforms(self, supply_V: Floats) -> tuple[PulseTrain, PulseTrain, PulseTrain]:
         """Voltages of T1.U, T1.V, T1.W against T1.− while it drives, physics/drive.py."""
-        modulation = np.clip(self.rpm / self._p["compressor.maximum_rpm"], _SLOWEST_MODULATION, 1.0)
-        made = drive.DriveParameters(
+        return drive.terminal_waveform(
+            np.maximum(supply_V, 0.0),
+            self._drive(),
+            self._modulation(),
+            self.driving,
+            self._legs(),
+            self._ohm(),
+        )
+
+    def line_waveform(self, supply_V: Floats, red: int, black: int) -> PulseTrain:
+        """Voltage between two of the three terminals (0 U, 1 V, 2 W) while it drives, physics/drive.py."""
+        return drive.line_waveform(
+            np.maximum(supply_V, 0.0),
+            self._drive(),
+            self._modulation(),
+            self.driving,
+            (red, black),
+            self._legs(),
+            self._ohm(),
+        )
+
+    def _drive(self) -> drive.DriveParameters:
+        return drive.DriveParameters(
             carrier_Hz=self._p["drive.frequency_Hz"],
             minimum_voltage_V=self._p["drive.minimum_V"],
             common_duty=LEG_DUTY,
         )
-        u, v, w = self._windings.T if self.plugged_in else np.full_like(self._windings.T, np.inf)
+
+    def _modulation(self) -> Floats:
+        return np.clip(self.rpm / self._p["compressor.maximum_rpm"], _SLOWEST_MODULATION, 1.0)
+
+    def _legs(self) -> tuple[Flags, Flags, Flags]:
         legs = self._load.figures["leg"].T > 0.5
-        return drive.terminal_waveform(
-            np.maximum(supply_V, 0.0),
-            made,
-            modulation,
-            self.driving,
-            (legs[0], legs[1], legs[2]),
-            (u, v, w),
-        )
+        return legs[0], legs[1], legs[2]
+
+    def _ohm(self) -> tuple[Floats, Floats, Floats]:
+        u, v, w = self._windings.T if self.plugged_in else np.full_like(self._windings.T, np.inf)
+        return u, v, w
