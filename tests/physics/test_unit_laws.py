@@ -60,7 +60,7 @@ def test_does_every_draw_stand_in_the_right_order():
     assert np.all(SETTLED.condensing_C > HARSH["outside_C"])
     assert np.all(SETTLED.latent_W >= 0)
     assert np.all(SETTLED.sensible_W >= 0)
-    assert all(np.all(np.isfinite(getattr(SETTLED, name))) for name in SETTLED.__dataclass_fields__)
+    assert all(np.all(np.isfinite(getattr(SETTLED, name))) for name in SETTLED._fields)
 
 
 def test_are_the_usual_steps_enough():
@@ -115,7 +115,7 @@ def test_does_a_draw_alone_give_what_it_gives_among_many():
     for place in (0, 17, 500, 999):
         alone = run(**{name: value[place] for name, value in HARSH.items()})
         column = run(**{name: value[place : place + 1] for name, value in HARSH.items()})
-        for name in alone.__dataclass_fields__:
+        for name in alone._fields:
             assert np.shape(getattr(alone, name)) == ()
             assert np.shape(getattr(column, name)) == (1,)
             assert getattr(alone, name) == pytest.approx(getattr(many, name)[place], rel=1e-6, abs=1e-9), name

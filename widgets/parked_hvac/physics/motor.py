@@ -25,16 +25,8 @@ def brushed_speed_rad_s(
     k·(V − k·ω)/R = c·ω² + friction, solved for ω (textbook DC machine; fan torque by the square of the
     speed, in N·m·s²/rad²). A seized motor has a friction beyond k·V/R.
     """
-    return np.asarray(
-        each(
-            law.brushed,
-            voltage_V,
-            resistance_ohm,
-            constant_V_per_rad_s,
-            fan_torque_coefficient,
-            friction_torque_Nm,
-        )[0]
-    )
+    figures = resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
+    return np.asarray(each(law.brushed, voltage_V, *figures)[0])
 
 
 def brushed_current_A(
@@ -45,16 +37,8 @@ def brushed_current_A(
     friction_torque_Nm: Floats,
 ) -> NDArray[np.float64]:
     """Steady current in A of the motor of ``brushed_speed_rad_s``; V/R where it stands still."""
-    return np.asarray(
-        each(
-            law.brushed,
-            voltage_V,
-            resistance_ohm,
-            constant_V_per_rad_s,
-            fan_torque_coefficient,
-            friction_torque_Nm,
-        )[1]
-    )
+    figures = resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
+    return np.asarray(each(law.brushed, voltage_V, *figures)[1])
 
 
 def brushed_slope_S(
@@ -65,16 +49,8 @@ def brushed_slope_S(
     friction_torque_Nm: Floats,
 ) -> NDArray[np.float64]:
     """Derivative in S of ``brushed_current_A`` by the voltage: 0 (just turning) to 1/R (standing)."""
-    return np.asarray(
-        each(
-            law.brushed,
-            voltage_V,
-            resistance_ohm,
-            constant_V_per_rad_s,
-            fan_torque_coefficient,
-            friction_torque_Nm,
-        )[2]
-    )
+    figures = resistance_ohm, constant_V_per_rad_s, fan_torque_coefficient, friction_torque_Nm
+    return np.asarray(each(law.brushed, voltage_V, *figures)[2])
 
 
 @dataclass(frozen=True)

@@ -19,9 +19,15 @@ from numpy.typing import ArrayLike, NDArray
 from parked_hvac.physics import refrigerant_tables
 from parked_hvac.physics.each import each
 from parked_hvac.physics.scalar import unit as law
-from parked_hvac.physics.scalar.unit import FIRST_CONDENSING_K, FIRST_SURFACE_K, FUSION_J_PER_KG, STANDING_RPM
+from parked_hvac.physics.scalar.unit import (
+    FIRST_CONDENSING_K,
+    FIRST_SURFACE_K,
+    FUSION_J_PER_KG,
+    STANDING_RPM,
+    Balance,
+)
 
-__all__ = ["FUSION_J_PER_KG", "STANDING_RPM"]
+__all__ = ["FUSION_J_PER_KG", "STANDING_RPM", "Balance"]
 
 Floats = NDArray[np.float64]
 
@@ -48,32 +54,6 @@ class CircuitParameters:
     condenser_W_per_K: ArrayLike  # air to refrigerant at nominal air flow
     condenser_flow_m3_per_s: ArrayLike  # nominal: fan at full speed, clean
     condenser_still_share: ArrayLike  # draught through the hot condenser without fan, share of nominal flow
-
-
-@dataclass(frozen=True)
-class Balance:
-    """The settled circuit; every field has the broadcast shape of the inputs. Pressures are absolute."""
-
-    evaporating_C: Floats
-    condensing_C: Floats
-    suction_kPa: Floats
-    discharge_kPa: Floats
-    surface_C: Floats  # evaporator fins where liquid boils behind them
-    fins_C: Floats  # mean of all fins, as a sensor amid them reads: the bunk's air where no liquid reaches
-    cooling_W: Floats  # heat taken from the bunk's air, sensible and latent
-    sensible_W: Floats
-    latent_W: Floats
-    condensate_kg_per_s: Floats
-    condenser_W: Floats  # heat given off outside
-    compressor_shaft_W: Floats
-    compressor_torque_Nm: Floats
-    refrigerant_kg_per_s: Floats
-    air_off_C: Floats
-    air_off_humidity_ratio: Floats
-    air_flow_m3_per_s: Floats  # through the evaporator, ice considered
-    supply_W_per_K: Floats  # capacity rate of that air
-    superheat_K: Floats
-    discharge_C: Floats
 
 
 def condenser_conductance_W_per_K(

@@ -20,7 +20,7 @@ FIRST_SURFACE_K, FIRST_CONDENSING_K = -14.0, 14.0  # where Newton starts, from t
 
 
 class Balance(NamedTuple):
-    """The settled circuit. Pressures are absolute."""
+    """The settled circuit, of numbers, or of arrays where ``physics/unit.py`` makes it. Pressures are absolute."""
 
     evaporating_C: Any
     condensing_C: Any
