@@ -94,6 +94,27 @@ def test_does_each_thing_a_place_tells_belong_to_one_sense(truck):
     assert told == set(known)
 
 
+@pytest.mark.parametrize("curtains", ["open", "closed"])
+def test_does_a_look_at_the_bunk_tell_how_the_curtain_hangs(curtains):
+    truck = Truck(nominal(1), Conditions(curtains=curtains))
+    assert f"curtain: {curtains}" in senses.notice(truck, "look", "bunk").display[0].split("; ")
+
+
+@pytest.mark.parametrize(("fault", "warmer"), [("refrigerant_lost", False), ("nothing_wrong", True)])
+def test_is_the_liquid_line_as_warm_as_outside_when_nothing_is_pumped(fault, warmer):
+    generator = np.random.default_rng(4)
+    truck = Truck(draw_parameters([fault], 1, generator), Conditions(outside_C=32.0, bunk_C=31.0))
+    truck.turn_blower(4)
+    truck.turn_temperature(16.0)
+    truck.press_parked_cooling(True)
+    truck.advance(300.0)
+    above_K = (
+        thermometer.read(truck, "liquid line").values[0] - thermometer.read(truck, "outside air").values[0]
+    )
+    # Common practice, no source: a liquid line is warm to the hand while refrigerant is pumped, and never below outside.
+    assert (above_K > 5.0) if warmer else (above_K == pytest.approx(0.0, abs=0.2))
+
+
 def test_is_a_sense_with_nothing_to_tell_a_word_too(truck):
     assert senses.notice(truck, "listen", "aux_bank").display == ("nothing to hear",)
     assert senses.notice(truck, "look", "aux_bank").display == ("lugs at G2: clean",)

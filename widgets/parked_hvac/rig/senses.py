@@ -71,7 +71,8 @@ def temperature_C(truck: Truck, point: str) -> Floats:
         "outside air": outside,
         "evaporator": climate.surface_C,
         "compressor body": climate.compressor_C,
-        "liquid line": np.where(running, climate.condensing_C - 5.0, outside),
+        # Subcooled a little, but given off to the outside air it never gets colder than that.
+        "liquid line": np.where(running, np.maximum(climate.condensing_C - 5.0, outside), outside),
         "suction line": np.where(running, cold, climate.bunk_C),
     }
     if point in places:
@@ -117,6 +118,7 @@ def _more(truck: Truck, location: str) -> dict[str, Words]:
             ),
             "panel lamp": np.where(truck.panel_alive, "lit", "dark"),
             "reading lamp": np.where(np.abs(truck.current_A("E1 lamp")) > _GLOWS_A, "lit", "dark"),
+            "curtain": np.full(truck.batch, truck.conditions.curtains),
             "water under the unit": np.where(climate.spilled, "wet", "dry"),
         }
     if location == "cab":
