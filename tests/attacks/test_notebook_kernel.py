@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from parked_hvac.classroom.clean import Limits, score_apart
+from parked_hvac.classroom.clean import Limits, Work, score_apart
 from parked_hvac.classroom.exercises import Exercise
 from tests.attacks.forger import KEY, LEARNER, MAXIMUM, ORDER, begun
 
@@ -71,7 +71,7 @@ def test_whatever_the_kernel_shows_the_class_gives_nothing(tmp_path: Path, what:
         arguments=(("order", ORDER), ("maximum", MAXIMUM)),
         maximum=MAXIMUM,
     )
-    (mark,) = score_apart([exercise], folder, LEARNER, KEY, Limits())
+    (mark,) = score_apart(Work([exercise], folder, LEARNER, KEY), Limits())
     assert not mark.points
     assert "names no cause yet" in mark.reason
 

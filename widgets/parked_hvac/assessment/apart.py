@@ -164,20 +164,44 @@ _SCORERS = {
 }
 
 
+def answer(request: dict[str, Any]) -> dict[str, Any]:
+    """The replies to a request {exercises: [{scorer, arguments}], folder, learner?, class_key?, debrief?}."""
+    submission = Submission(
+        Path(request["folder"]),
+        request.get("learner"),
+        request.get("class_key"),
+        bool(request.get("debrief", False)),
+    )
+    return {
+        "replies": [evaluate(item["scorer"], item["arguments"], submission) for item in request["exercises"]]
+    }
+
+
+def answers(requests: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The replies to many requests, in their order. Attempts that begin alike are judged one after the other."""
+    found: list[dict[str, Any]] = [{}] * len(requests)
+    for place in sorted(range(len(requests)), key=lambda place: _beginning(requests[place])):
+        found[place] = answer(requests[place])
+    return found
+
+
+def _beginning(request: dict[str, Any]) -> str:
+    """The actions of the first job asked for, as text that sorts like beginnings together; '' where there is none."""
+    with contextlib.suppress(Exception):
+        orders = [item["arguments"]["order"] for item in request["exercises"] if "order" in item["arguments"]]
+        log = read_log(Path(request["folder"]) / f"{orders[0]}.jsonl")
+        return json.dumps([orders[0], *([line.action, dict(line.arguments)] for line in log.lines)])
+    return ""
+
+
 def main() -> None:
-    """Answer the request {exercises: [{scorer, arguments}], folder, learner?, class_key?, debrief?}."""
+    """Answer one request, or {many: [request, ...]} with {many: [reply, ...]}; see ``answer``."""
     # The reply alone may reach standard output.
     with contextlib.redirect_stdout(sys.stderr), warnings.catch_warnings():
         warnings.simplefilter("ignore")
         request = json.load(sys.stdin)
-        submission = Submission(
-            Path(request["folder"]),
-            request.get("learner"),
-            request.get("class_key"),
-            bool(request.get("debrief", False)),
-        )
-        replies = [evaluate(item["scorer"], item["arguments"], submission) for item in request["exercises"]]
-        text = json.dumps({"replies": replies}, allow_nan=False)
+        reply = {"many": answers(request["many"])} if "many" in request else answer(request)
+        text = json.dumps(reply, allow_nan=False)
     sys.stdout.write(text)
 
 

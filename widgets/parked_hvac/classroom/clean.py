@@ -1,4 +1,4 @@
-"""The marks that count: each submission scored in a process of its own from the files handed in."""
+"""The marks that count: submissions scored in processes of their own from the files handed in."""
 
 from __future__ import annotations
 
@@ -24,29 +24,66 @@ class Limits:
     memory_bytes: int = 3_000_000_000
 
 
-def score_apart(
-    exercises: Sequence[Exercise], submitted: Path, learner: str, class_key: str, limits: Limits
-) -> list[ExerciseMark]:
+@dataclass(frozen=True)
+class Work:
+    """What one learner handed in for a lesson, and what is to be scored of it."""
+
+    exercises: Sequence[Exercise]
+    submitted: Path
+    learner: str
+    class_key: str
+
+
+BATCH = 40
+"""Submissions that one process scores, one after the other: what they share of an order is worked out once for all."""
+
+
+def score_apart(work: Work, limits: Limits) -> list[ExerciseMark]:
     """A mark for each exercise of a submission, in order; refused with the reason where anything is odd."""
-    request = {
-        "exercises": [
-            {"scorer": exercise.scorer, "arguments": dict(exercise.arguments)} for exercise in exercises
-        ],
-        "folder": str(submitted),
-        "learner": learner,
-        "class_key": class_key,
-        "debrief": True,
-    }
     try:
-        answer = run_guarded(command(), json.dumps(request).encode(), limits.timeout_s, limits.memory_bytes)
-        replies = json.loads(answer)["replies"]
-        if len(replies) != len(exercises):
-            raise ValueError(f"{len(replies)} replies to {len(exercises)} exercises")
+        (replies,) = _asked([work], limits)
     except (Overrun, OSError, ValueError, KeyError, TypeError) as error:
-        replies = [
-            {"state": "refused", "points": None, "reason": f"the judge gave no answer: {error}"}
-        ] * len(exercises)
-    return [_mark(exercise, reply) for exercise, reply in zip(exercises, replies, strict=True)]
+        refused = {"state": "refused", "points": None, "reason": f"the judge gave no answer: {error}"}
+        replies = [refused] * len(work.exercises)
+    return _marks(work, replies)
+
+
+def score_together(batch: Sequence[Work], limits: Limits) -> list[list[ExerciseMark]]:
+    """Marks for each of several submissions, scored by one process of their own; as ``score_apart`` gives them.
+
+    Where that process fails, each submission gets one for itself, so that none can spoil the others' marks.
+    """
+    try:
+        return [_marks(work, found) for work, found in zip(batch, _asked(batch, limits), strict=True)]
+    except (Overrun, OSError, ValueError, KeyError, TypeError):
+        return [score_apart(work, limits) for work in batch]
+
+
+def _asked(batch: Sequence[Work], limits: Limits) -> list[list[dict[str, Any]]]:
+    """The process's replies to each exercise of each submission. Raises where it does not answer all."""
+    requests = [
+        {
+            "exercises": [
+                {"scorer": exercise.scorer, "arguments": dict(exercise.arguments)}
+                for exercise in work.exercises
+            ],
+            "folder": str(work.submitted),
+            "learner": work.learner,
+            "class_key": work.class_key,
+            "debrief": True,
+        }
+        for work in batch
+    ]
+    asked = json.dumps({"many": requests}).encode()
+    answer = run_guarded(command(), asked, limits.timeout_s, limits.memory_bytes)
+    replies: list[list[dict[str, Any]]] = [one["replies"] for one in json.loads(answer)["many"]]
+    if [len(one) for one in replies] != [len(work.exercises) for work in batch]:
+        raise ValueError(f"{[len(one) for one in replies]} replies to {len(batch)} submissions")
+    return replies
+
+
+def _marks(work: Work, replies: Sequence[dict[str, Any]]) -> list[ExerciseMark]:
+    return [_mark(exercise, reply) for exercise, reply in zip(work.exercises, replies, strict=True)]
 
 
 def _mark(exercise: Exercise, reply: dict[str, Any]) -> ExerciseMark:

@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 from parked_hvac.classroom import gradebook
-from parked_hvac.classroom.clean import Limits, score_apart
+from parked_hvac.classroom.clean import BATCH, Limits, Work, score_together
 from parked_hvac.classroom.collect import TIMESTAMP, fingerprint
 from parked_hvac.classroom.errors import ClassError
 from parked_hvac.classroom.exercises import Lesson, read_lesson
@@ -45,14 +46,20 @@ def grade_class(
     say(f"{len(work)} of {len(marks)} submissions are there")
     before = {id(mark): fingerprint(_place(folder, mark)) for mark in work}
 
-    def clean(mark: LessonMark) -> None:
-        _score(folder, mark, read[mark.lesson], key, limits)
+    def clean(batch: list[LessonMark]) -> None:
+        _score(folder, batch, read[batch[0].lesson], key, limits)
 
     def notebook(mark: LessonMark) -> None:
         _run(folder, mark, limits)
 
-    _each(clean, work, workers, say, "scored")
-    _each(notebook, [mark for mark in work if not mark.broken], workers, say, "notebook run")
+    _each(clean, _batches(work, workers), workers, say, "scored")
+    _each(
+        lambda alone: notebook(alone[0]),
+        [[mark] for mark in work if not mark.broken],
+        workers,
+        say,
+        "notebook run",
+    )
     for mark in work:
         if fingerprint(_place(folder, mark)) != before[id(mark)]:
             mark.flags.append(
@@ -120,15 +127,36 @@ def _span(seconds: float) -> str:
     return f"{days} d {hours} h" if days else f"{hours} h {minutes % 60} min"
 
 
-def _score(folder: ClassFolder, mark: LessonMark, lesson: Lesson, key: str, limits: Limits) -> None:
-    """The marks that count, and whether the notebook is one that may have them."""
-    place = _place(folder, mark)
-    if not any(path.is_file() and path.name != TIMESTAMP for path in place.rglob("*")):
-        mark.broken = "the folder is empty; ask for the work again."
-        return
-    mark.exercises = score_apart(lesson.exercises, place, mark.learner, key, limits)
+def _batches(work: Sequence[LessonMark], workers: int) -> list[list[LessonMark]]:
+    """Submissions of one lesson together, as evenly as the workers ask for."""
+    found = []
+    for lesson in dict.fromkeys(mark.lesson for mark in work):
+        same = [mark for mark in work if mark.lesson == lesson]
+        size = min(BATCH, max(1, -(-len(same) // max(1, workers))))
+        found += [same[start : start + size] for start in range(0, len(same), size)]
+    return found
+
+
+def _score(
+    folder: ClassFolder, batch: Sequence[LessonMark], lesson: Lesson, key: str, limits: Limits
+) -> None:
+    """The marks that count, and whether each notebook is one that may have them."""
+    full = []
+    for mark in batch:
+        if any(path.is_file() and path.name != TIMESTAMP for path in _place(folder, mark).rglob("*")):
+            full.append(mark)
+        else:
+            mark.broken = "the folder is empty; ask for the work again."
+    work = [Work(lesson.exercises, _place(folder, mark), mark.learner, key) for mark in full]
+    for mark, exercises in zip(full, score_together(work, limits) if work else [], strict=True):
+        mark.exercises = exercises
+        _guarded(partial(_check, folder, mark, lesson), [mark])
+
+
+def _check(folder: ClassFolder, mark: LessonMark, lesson: Lesson) -> None:
+    """Take points back where the notebook's graded cells are not as they were handed out."""
     try:
-        submitted = read_submitted(place / lesson.notebook)
+        submitted = read_submitted(_place(folder, mark) / lesson.notebook)
     except Broken as broken:
         mark.broken = f"{broken} Ask for the folder again as it was."
         return
@@ -161,29 +189,44 @@ def _run(folder: ClassFolder, mark: LessonMark, limits: Limits) -> None:
 
 
 def _each(
-    work: Callable[[LessonMark], None], marks: Sequence[LessonMark], workers: int, say: Say, done: str
+    work: Callable[[list[LessonMark]], None],
+    batches: Sequence[list[LessonMark]],
+    workers: int,
+    say: Say,
+    done: str,
 ) -> None:
-    """Do something for each submission, some at a time; one that fails is marked broken, the rest go on."""
+    """Do something for each batch, some at a time; what fails is marked broken, the rest go on."""
 
-    def guarded(mark: LessonMark) -> LessonMark:
-        try:
-            work(mark)
-        except Exception as error:
+    def doing(batch: list[LessonMark]) -> list[LessonMark]:
+        _guarded(lambda: work(batch), batch)
+        return batch
+
+    number, whole = 0, sum(map(len, batches))
+    with ThreadPoolExecutor(max_workers=max(1, workers)) as pool:
+        for batch in _as_done(pool, doing, batches):
+            for mark in batch:
+                number += 1
+                say(
+                    f"[{number}/{whole}] {done}: {mark.learner} {mark.lesson}"
+                    + (f" - {mark.broken}" if mark.broken else "")
+                )
+
+
+def _guarded(work: Callable[[], None], marks: Sequence[LessonMark]) -> None:
+    """Do something; where it fails, these marks are broken and say so."""
+    try:
+        work()
+    except Exception as error:
+        for mark in marks:
             mark.broken = (
                 f"grading it failed ({type(error).__name__}: {error}); the other submissions were graded."
-            )
-        return mark
-
-    with ThreadPoolExecutor(max_workers=max(1, workers)) as pool:
-        for number, mark in enumerate(_as_done(pool, guarded, marks), start=1):
-            say(
-                f"[{number}/{len(marks)}] {done}: {mark.learner} {mark.lesson}"
-                + (f" - {mark.broken}" if mark.broken else "")
             )
 
 
 def _as_done(
-    pool: ThreadPoolExecutor, work: Callable[[LessonMark], LessonMark], marks: Iterable[LessonMark]
-) -> Iterable[LessonMark]:
-    for future in as_completed([pool.submit(work, mark) for mark in marks]):
+    pool: ThreadPoolExecutor,
+    work: Callable[[list[LessonMark]], list[LessonMark]],
+    batches: Iterable[list[LessonMark]],
+) -> Iterable[list[LessonMark]]:
+    for future in as_completed([pool.submit(work, batch) for batch in batches]):
         yield future.result()
