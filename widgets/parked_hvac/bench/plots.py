@@ -23,7 +23,7 @@ MARKERS = ("o", "s", "^", "D")
 MOST_FIGURES = 13
 """Figures of four digits that have room side by side across a plot."""
 _LETTERS, _ROW_PT = 100, 15.0
-"""What a row of the legend holds across a plot, and its height in points."""
+"""What a row of the legend holds across a plot whose axis has no labels, and its height in points."""
 _FONT = "var(--jp-ui-font-family, system-ui, sans-serif)"
 
 
@@ -196,7 +196,8 @@ def finished(figure: Figure, axes: Axes, title: str, words: str) -> Plot:
     names = axes.get_legend_handles_labels()[1]
     # The legend stands under the title, where it meets nothing; each entry is its name and a sign as wide as eight letters.
     wide = [len(name) + 8 for name in names]
-    columns = len(names) if sum(wide) <= _LETTERS else max(1, _LETTERS // max(wide))
+    room = _LETTERS - max((len(label.get_text()) for label in axes.get_yticklabels()), default=0)
+    columns = len(names) if sum(wide) <= room else max(1, room // max(wide))
     rows = -(-len(names) // max(columns, 1))
     axes.set_title(title, color=INK, fontsize=11, loc="left", pad=6 + _ROW_PT * rows)
     if names:
@@ -210,12 +211,20 @@ def finished(figure: Figure, axes: Axes, title: str, words: str) -> Plot:
 
 def _svg(figure: Figure, name: str, words: str) -> str:
     import matplotlib as mpl
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
 
     written = io.StringIO()
     # Names of hatches and markers differ from plot to plot: a page looks for them in its first plot that has them, and
     # draws nothing where JupyterLab has put that one away.
     with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": words, "font.family": "sans-serif"}):
-        figure.savefig(written, format="svg", transparent=True, metadata={"Date": None, "Creator": None})
+        # As savefig does, but savefig draws all of it twice to lay it out.
+        figure.dpi = 72
+        canvas = FigureCanvasSVG(figure)
+        layout = figure.get_layout_engine()
+        if layout is not None:
+            layout.execute(figure)
+            figure.set_layout_engine("none")
+        canvas.print_svg(written, metadata={"Date": None, "Creator": None})  # type: ignore[no-untyped-call]
     text = written.getvalue()
     text = text[text.index("<svg") :]
     for stand_in, colour in _COLOURS.items():
