@@ -80,14 +80,15 @@ def four_batteries(fault: str, alone: bool, tool: str) -> tuple[float, ...]:
     tool: 'conductance' in S, or 'load' in V under the load resistor.
     """
     names = [name for name in catalogue().batteries() if name.startswith("G2.")]
-    shown = []
+    read = battery_testers.conductance if tool == "conductance" else battery_testers.under_load
+    truck, shown = parked(fault), []
+    truck.advance(_SETTLING_S)
     for name in names:
-        truck = parked(fault)
         if alone:
             truck.part(f"{name}-")
-        truck.advance(_SETTLING_S)
-        read = battery_testers.conductance if tool == "conductance" else battery_testers.under_load
         shown.append(float(read(truck, name).values[0]))
+        if alone:
+            truck.seat(f"{name}-")
     return tuple(shown)
 
 
