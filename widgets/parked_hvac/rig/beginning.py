@@ -20,8 +20,8 @@ _FULL_V = 0.95  # surface charge in V of a sound battery as the engine stops; bl
 _LOWEST_CHARGE = 0.03
 
 
-def load_of(parameters: Parameters, conditions: Conditions) -> Load:
-    """All that the kernel needs of these trucks, nothing solved yet."""
+def load_of(parameters: Parameters, conditions: Conditions, step_scale: float = 1.0) -> Load:
+    """All that the kernel needs of these trucks, nothing solved yet; ``step_scale`` as for ``Truck``."""
     batch = parameters.batch
     load = Load(
         states=np.zeros(batch, dtype=STATE),
@@ -36,6 +36,7 @@ def load_of(parameters: Parameters, conditions: Conditions) -> Load:
         probed_V=np.zeros(batch),
         pushed_A=np.zeros(batch),
     )
+    load.hand["step_scale"] = step_scale
     _set_air(load, conditions)
     _set_batteries(load, parameters, conditions)
     states = load.states

@@ -39,15 +39,18 @@ class Truck:
     """The rig. Arrays are (B,): one entry per draw.
 
     ``parameters`` are the figures of every draw; ``conditions`` say how the truck comes in. At the start the
-    key is off and nothing is asked for.
+    key is off and nothing is asked for. ``step_scale`` makes the steps in time finer (below 1), by which
+    tests see that they are fine enough.
     """
 
-    def __init__(self, parameters: Parameters, conditions: Conditions | None = None) -> None:
+    def __init__(
+        self, parameters: Parameters, conditions: Conditions | None = None, step_scale: float = 1.0
+    ) -> None:
         self.parameters = parameters
         self.conditions = conditions or Conditions()
         self.batch = parameters.batch
         self.controls = Controls()
-        self._load = load_of(parameters, self.conditions)
+        self._load = load_of(parameters, self.conditions, step_scale)
         self._fixed_S = fixed_conductance_S(parameters, self.conditions.outside_C)
         self.now = Equilibrium(self._load)
         self.isolator = Isolator(self._load.states)

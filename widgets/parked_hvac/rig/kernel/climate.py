@@ -15,6 +15,7 @@ from parked_hvac.physics.scalar.unit import (
     balance,
     ice_rate_kg_per_s,
 )
+from parked_hvac.rig.kernel.numbers import BUNK, EVAPORATOR, SHAFT
 
 _COMPRESSOR_LAG_S = 600.0
 _MELTING_W_PER_K = 14.0  # what the air brings to the ice; invented for this course
@@ -23,26 +24,16 @@ _DRAINING_KG = 0.03  # water that stands in the pan while it drains
 _STEPS_FROM_GUESS, _STEPS_FROM_SCRATCH = 5, 10
 _PERSON_W, _PERSON_SENSIBLE_W = 105.0, 70.0  # see cabin.people
 _BLOWS = 0.02  # share of the blower's speed below which the air stands
-_LARGEST_BUNK_K, _LARGEST_SURFACE_K = 0.6, 2.0
-"""What may change in one step: the thermostat's and the frost switch's hysteresis."""
 
 
-def longest_step_s(draw: Any) -> float:
-    """How long a step may be, so that bunk and evaporator do not run past their switching points."""
-    longest = min(
-        _LARGEST_BUNK_K / max(draw.bunk_rate_K_per_s, 1e-6),
-        _LARGEST_SURFACE_K / max(draw.surface_rate_K_per_s, 1e-6),
-    )
-    return float(longest)
+def advance(draw: Any, p: Any, hand: Any, k: Any, sun_W_per_m2: Any, rpm: float, seconds: float) -> None:
+    """A step in which fans and fingers hold still and the compressor turns at ``rpm`` in the mean.
 
-
-def advance(draw: Any, p: Any, hand: Any, k: Any, sun_W_per_m2: Any, seconds: float) -> None:
-    """A step in which compressor, fans and fingers hold still.
-
-    ``k``: the coefficients of `refrigerant_tables`; ``sun_W_per_m2``: the clear sky, minute by minute.
+    ``k``: the coefficients of `refrigerant_tables`; ``sun_W_per_m2``: the clear sky, minute by minute. What follows
+    something that moves is taken to follow it on a straight line, so that errors fall with the square of the step.
     """
     bunk_before, surface_before = draw.bunk_C, draw.surface_C
-    blower, running = draw.blower_fraction, draw.rpm > STANDING_RPM
+    blower, running = draw.blower_fraction, rpm > STANDING_RPM
     surface, condensing = draw.balance_surface_C, draw.balance_condensing_C
     steps = _STEPS_FROM_GUESS
     if not draw.balanced:
@@ -51,41 +42,57 @@ def advance(draw: Any, p: Any, hand: Any, k: Any, sun_W_per_m2: Any, seconds: fl
     made = balance(
         k,
         p,
-        draw.rpm,
+        rpm,
         p.refrigerant_charge_fraction,
         draw.fan_fraction,
         p.condenser_blockage,
         hand.outside_C,
         blower * p.evaporator_flow_m3_per_s,
         draw.ice_kg,
-        draw.bunk_C,
+        draw.bunk_C + 0.5 * min(max(draw.rate_per_s[BUNK] * seconds, -1.0), 1.0),
         draw.humidity_ratio,
         surface,
         condensing,
         steps,
     )
-    draw.balanced = draw.rpm >= STANDING_RPM
+    draw.balanced = rpm >= STANDING_RPM
     draw.balance_surface_C, draw.balance_condensing_C = made.surface_C, made.condensing_C
     quick = -math.expm1(-seconds / p.evaporator_lag_s)
     slow = -math.expm1(-seconds / p.condenser_lag_s)
     draw.surface_C = draw.surface_C + quick * (made.surface_C - draw.surface_C)
     draw.condensing_C = draw.condensing_C + slow * (made.condensing_C - draw.condensing_C)
+    shaft_before_W = draw.shaft_W
     draw.shaft_W = draw.shaft_W + slow * (made.compressor_shaft_W - draw.shaft_W) if running else 0.0
     target_off = made.air_off_C if blower > _BLOWS else draw.surface_C
     mixed = target_off + p.door_stuck_hot * 0.75 * (draw.bunk_C + 6.0 - target_off)
+    vent_before = draw.air_off_C
     draw.air_off_C = draw.air_off_C + quick * (mixed - draw.air_off_C)
     draw.cooling_W = draw.cooling_W + quick * (made.cooling_W - draw.cooling_W)
     _advance_water(draw, p, made.condensate_kg_per_s, seconds)
     supply = made.supply_W_per_K if blower > _BLOWS else 0.0
-    _advance_bunk(draw, p, hand, sun_W_per_m2, supply, made.condensate_kg_per_s, seconds)
+    vent_C = 0.5 * (vent_before + draw.air_off_C)
+    _advance_bunk(draw, p, hand, sun_W_per_m2, supply, vent_C, made.condensate_kg_per_s, seconds)
     body = 0.75 * made.discharge_C + 0.25 * hand.outside_C if running else hand.outside_C
     draw.compressor_C = follow(draw.compressor_C, body, _COMPRESSOR_LAG_S, seconds)
     for i in range(len(draw.sensor_C)):
-        place = draw.surface_C if i == 0 else draw.bunk_C if i == 1 else hand.outside_C
-        target = p.sensor_finger_C if hand.warmed[i] else place
-        draw.sensor_C[i] = follow(draw.sensor_C[i], target, p.sensor_time_constant_s, seconds)
-    draw.bunk_rate_K_per_s = abs(draw.bunk_C - bunk_before) / seconds
-    draw.surface_rate_K_per_s = abs(draw.surface_C - surface_before) / seconds
+        place_C, moved_C = hand.outside_C, 0.0
+        if hand.warmed[i]:
+            place_C = p.sensor_finger_C
+        elif i == 0:
+            # The fins close on their balance, and the bead follows them: exact for both together.
+            ratio = p.sensor_time_constant_s / p.evaporator_lag_s
+            place_C = made.surface_C
+            behind_C = (surface_before - place_C) / (1.0 - min(ratio, 0.99))
+            moved_C = behind_C * math.exp(-seconds / p.evaporator_lag_s)
+            draw.sensor_C[i] -= behind_C
+        elif i == 1:
+            # The air moves on a straight line, and the bead keeps so far behind it.
+            behind_C = (draw.bunk_C - bunk_before) / seconds * p.sensor_time_constant_s
+            place_C, moved_C = bunk_before - behind_C, draw.bunk_C - bunk_before
+        draw.sensor_C[i] = follow(draw.sensor_C[i], place_C, p.sensor_time_constant_s, seconds) + moved_C
+    draw.rate_per_s[BUNK] = (draw.bunk_C - bunk_before) / seconds
+    draw.rate_per_s[SHAFT] = abs(draw.shaft_W - shaft_before_W) / seconds if running else 0.0
+    draw.rate_per_s[EVAPORATOR] = abs(draw.surface_C - surface_before) / seconds
     draw.hour = (draw.hour + seconds / 3600.0) % 24.0
 
 
@@ -107,6 +114,7 @@ def _advance_bunk(
     hand: Any,
     sun_W_per_m2: Any,
     supply_W_per_K: float,
+    vent_C: float,
     condensate_kg_per_s: float,
     seconds: float,
 ) -> None:
@@ -130,6 +138,6 @@ def _advance_bunk(
         hand.outside_C + p.greenhouse_K * lamp,
         p.door_stuck_hot * 60.0,
         supply_W_per_K,
-        draw.air_off_C,
+        vent_C,
         condensate_kg_per_s,
     )

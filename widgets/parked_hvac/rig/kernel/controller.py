@@ -29,48 +29,34 @@ _PRESSURE_PAUSE_S = 180.0
 _NO_TURN_S = 5.0
 _COLDEST_OUTSIDE_C = 5.0
 _FULL_DEMAND_K = 1.5  # above the wanted temperature the compressor runs at full speed
+COOLER_K, WARMER_K = -0.5, 0.5
+"""Bunk against the wanted temperature: cooling ends at the first and begins at the second."""
 _DEAD_KNOB_C = 28.0  # what a dead spot of the temperature knob asks for
+_OUTPUT_V = 0.002  # a smaller move of an output waits for the next step
 _SWITCH_OPEN_V = 1.5
 _MOST_COUNTS = 126
 
 
-def follow(draw: Any, p: Any, supply_V: float) -> bool:
-    """Wake or die with the supply; whether that changed."""
-    alive = supply_V > p.controller_minimum_V and p.controller_dead < 0.5
-    moved = alive != draw.alive
-    if draw.alive and not alive:
-        draw.running = draw.cooling = draw.cut_out = draw.locked = draw.frozen = draw.thermostat = False
-        draw.boot_s = draw.low_s = draw.good_s = draw.still_s = draw.pause_s = 0.0
-        draw.speed_V = draw.fan_V = draw.door_V = 0.0
-        draw.stops = 0
-        for i in range(len(draw.active)):
-            draw.active[i] = False
-    draw.alive = alive
-    return bool(moved)
-
-
-def advance(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any, asked: bool, seconds: float) -> bool:
-    """Decide after a step with these voltages at the pins; whether an on/off decision changed."""
-    ran, cooled = draw.running, draw.cooling
-    supply_V = tap_V(wiring, volts, SUPPLY)
-    draw.boot_s = draw.boot_s + seconds if draw.alive else 0.0
+def follow(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any, asked: bool) -> tuple[bool, bool]:
+    """Decide by the voltages at the pins; whether an on/off decision changed, and whether an output moved."""
+    ran, cooled, was_alive = draw.running, draw.cooling, draw.alive
+    speed_V, fan_V = draw.speed_V, draw.fan_V
+    _wake(draw, p, tap_V(wiring, volts, SUPPLY))
     awake = draw.alive and draw.boot_s >= p.controller_boot_s - 1e-9
     draw.running = awake and asked and hand.blower_step > 0
     _read_sensors(draw, p, wiring, volts, awake)
-    _watch_supply(draw, p, supply_V, seconds)
-    _watch_drive(draw, p, hand.plugged_in, seconds)
     hot_S1 = tap_V(wiring, volts, SWITCH) > _SWITCH_OPEN_V
     _set(draw, THERMAL_SWITCH, draw.running and hot_S1)
     over = draw.running and draw.condensing_C > p.controller_high_pressure_C
-    draw.pause_s = _PRESSURE_PAUSE_S if over else max(draw.pause_s - seconds, 0.0)
+    if over:
+        draw.pause_s = _PRESSURE_PAUSE_S
     _set(draw, HIGH_PRESSURE, over or (draw.running and draw.pause_s > 0.0))
     evaporator, bunk, outside = draw.seen_C[0], draw.seen_C[1], draw.seen_C[2]
     draw.frozen = evaporator < (
         p.controller_evaporator_high_C if draw.frozen else p.controller_evaporator_low_C
     )
-    wanted = _DEAD_KNOB_C if p.panel_temperature_dead > 0.5 else hand.set_temperature_C
-    warm = bunk - wanted
-    draw.thermostat = warm > (-0.5 if draw.thermostat else 0.5)
+    warm = bunk - wanted_C(p, hand)
+    draw.thermostat = warm > (COOLER_K if draw.thermostat else WARMER_K)
     ready = not (draw.cut_out or draw.locked or hot_S1 or draw.pause_s > 0.0 or draw.frozen)
     draw.cooling = draw.running and ready and draw.thermostat and outside > _COLDEST_OUTSIDE_C
     draw.speed_V = 0.0
@@ -82,21 +68,50 @@ def advance(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any, asked: bool, 
         lowest = p.fan_start_command_V + 0.15
         draw.fan_V = lowest + share * (4.5 - lowest)
     draw.door_V = 0.5 if draw.running else 0.0
-    return bool(draw.running != ran or draw.cooling != cooled)
+    moved = draw.alive != was_alive or draw.running != ran or draw.cooling != cooled
+    again = max(abs(draw.speed_V - speed_V), abs(draw.fan_V - fan_V)) > _OUTPUT_V
+    return bool(moved), bool(again)
 
 
-def next_event_s(draw: Any, p: Any) -> float:
-    """Seconds until a running delay ends, inf where none runs."""
+def advance(draw: Any, p: Any, plugged_in: bool, supply_V: float, seconds: float) -> None:
+    """Run the delays over a step in which the supply held this voltage and nothing was decided."""
+    draw.boot_s = draw.boot_s + seconds if draw.alive else 0.0
+    draw.pause_s = max(draw.pause_s - seconds, 0.0)
+    _watch_supply(draw, p, supply_V, seconds)
+    _watch_drive(draw, p, plugged_in, seconds)
+
+
+def wanted_C(p: Any, hand: Any) -> float:
+    """The bunk temperature that the panel asks for."""
+    return _DEAD_KNOB_C if p.panel_temperature_dead > 0.5 else float(hand.set_temperature_C)
+
+
+def next_event_s(draw: Any, p: Any, supply_V: float) -> float:
+    """Seconds until a delay ends that runs at this supply voltage, inf where none runs."""
     soonest = math.inf
     if draw.alive and draw.boot_s < p.controller_boot_s:
-        soonest = min(soonest, p.controller_boot_s - draw.boot_s)
-    if draw.low_s > 0.0:
+        soonest = p.controller_boot_s - draw.boot_s
+    if draw.running and not draw.cut_out and supply_V < p.controller_cut_out_V:
         soonest = min(soonest, p.controller_cut_out_delay_s - draw.low_s)
-    if draw.good_s > 0.0 and draw.cut_out:
+    if draw.cut_out and supply_V > p.controller_restart_V:
         soonest = min(soonest, p.controller_restart_delay_s - draw.good_s)
     if draw.pause_s > 0.0:
         soonest = min(soonest, draw.pause_s)
+    if 0.0 < draw.still_s < _NO_TURN_S:
+        soonest = min(soonest, _NO_TURN_S - draw.still_s)
     return soonest
+
+
+def _wake(draw: Any, p: Any, supply_V: float) -> None:
+    """Wake or die with the supply."""
+    alive = supply_V > p.controller_minimum_V and p.controller_dead < 0.5
+    if draw.alive and not alive:
+        draw.cut_out = draw.locked = draw.frozen = draw.thermostat = False
+        draw.boot_s = draw.low_s = draw.good_s = draw.still_s = draw.pause_s = 0.0
+        draw.stops = 0
+        for i in range(len(draw.active)):
+            draw.active[i] = False
+    draw.alive = alive
 
 
 def _read_sensors(draw: Any, p: Any, wiring: Any, volts: Any, awake: bool) -> None:

@@ -29,11 +29,10 @@ def advance(draw: Any, p: Any, sense_V: float, seconds: float) -> None:
         draw.isolator_wanted = True
 
 
-def next_event_s(draw: Any, p: Any) -> float:
-    """Seconds until a running delay ends, inf where none runs."""
-    soonest = math.inf
-    if draw.rising_s > 0.0 and not draw.isolator_wanted:
-        soonest = min(soonest, p.isolator_close_delay_s - draw.rising_s)
-    if draw.falling_s > 0.0 and draw.isolator_wanted:
-        soonest = min(soonest, p.isolator_open_delay_s - draw.falling_s)
-    return soonest
+def next_event_s(draw: Any, p: Any, sense_V: float) -> float:
+    """Seconds until a delay ends that runs at this sense voltage, inf where none runs."""
+    if not draw.isolator_wanted and sense_V > p.isolator_close_V:
+        return float(p.isolator_close_delay_s - draw.rising_s)
+    if draw.isolator_wanted and sense_V < p.isolator_open_V:
+        return float(p.isolator_open_delay_s - draw.falling_s)
+    return math.inf

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from parked_hvac.rig.kernel.numbers import CODES
+from parked_hvac.rig.kernel.numbers import CODES, MOVING, SWITCHING_POINTS
 
 RELAYS = 4
 SENSORS = 3
@@ -72,8 +72,10 @@ STATE = np.dtype(
         ("balanced", "?"),  # whether a balance of the refrigerant circuit stands to start from
         ("balance_surface_C", "f8"),
         ("balance_condensing_C", "f8"),
-        ("bunk_rate_K_per_s", "f8"),
-        ("surface_rate_K_per_s", "f8"),
+        # how fast things moved in the last step, and how far they stand from where something switches
+        ("rate_per_s", "f8", (MOVING,)),
+        ("margin", "f8", (SWITCHING_POINTS,)),
+        ("margin_per_s", "f8", (SWITCHING_POINTS,)),
     ],
     align=True,
 )
@@ -127,6 +129,10 @@ HAND = np.dtype(
         ("occupants", "f8"),
         ("curtain_open", "f8"),
         ("engine_off_s", "f8"),
+        (
+            "step_scale",
+            "f8",
+        ),  # of every limit to a step but the ends of delays; 1 but for checks of the steps
     ],
     align=True,
 )

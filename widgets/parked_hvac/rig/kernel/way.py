@@ -8,17 +8,14 @@ from parked_hvac.physics.scalar.battery import advance as advance_battery
 from parked_hvac.physics.scalar.motor import FAN_SLOWEST, brushed, fan_demand, fan_gate
 from parked_hvac.rig.kernel.branches import engine_seen, lay, pressed, tap_V
 from parked_hvac.rig.kernel.climate import advance as advance_climate
-from parked_hvac.rig.kernel.climate import longest_step_s
 from parked_hvac.rig.kernel.compressor import advance as advance_compressor
 from parked_hvac.rig.kernel.compressor import advance_capacitor
 from parked_hvac.rig.kernel.compressor import follow as follow_compressor
 from parked_hvac.rig.kernel.controller import advance as advance_controller
 from parked_hvac.rig.kernel.controller import follow as follow_controller
-from parked_hvac.rig.kernel.controller import next_event_s as next_of_controller
 from parked_hvac.rig.kernel.equilibrium import solve, spread
 from parked_hvac.rig.kernel.isolator import advance as advance_isolator
 from parked_hvac.rig.kernel.isolator import follow as follow_isolator
-from parked_hvac.rig.kernel.isolator import next_event_s as next_of_isolator
 from parked_hvac.rig.kernel.numbers import (
     BLOWER,
     COMMAND,
@@ -28,15 +25,16 @@ from parked_hvac.rig.kernel.numbers import (
     FAN_COMMANDED,
     PANEL,
     SENSE,
+    SPEED,
     SUPPLY,
+    SURFACE_CHARGE,
 )
+from parked_hvac.rig.kernel.pace import begin_anew, grow, next_step_s, note
 from parked_hvac.rig.kernel.refold import forget
 
 BEGIN, SETTLE, ADVANCE, PROBE = range(4)
 """What can be asked of a draw."""
 
-SHORTEST_STEP_S, LONGEST_STEP_S = 0.5, 60.0
-_GROWTH = 2.0
 _SETTLINGS = 10  # rounds in which relays may follow each other; a chattering relay stays as it last was
 _COMMAND_V = 1e-3  # a smaller move of the fan command does not ask for another solve
 
@@ -84,21 +82,22 @@ def work(
         draw.solved = True
         draw.capacitor_V = tap_V(wiring, volts, DRIVE)
     if job != ADVANCE:
-        draw.step_s = SHORTEST_STEP_S
+        begin_anew(draw, hand)
         settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts)
         spread(order, wiring, room, volts)
         return 0.0
     draw.left_s = draw.left_s + seconds
     solved = False
     while draw.left_s > 1e-9 and steps > 0:
-        step = min(draw.left_s, _step(draw, p))
-        moved = _integrate(draw, p, hand, cells, k, sun_W_per_m2, wiring, siemens, source_V, volts, step)
+        step = min(draw.left_s, next_step_s(draw, p, hand, wiring, volts))
+        _integrate(draw, p, hand, cells, k, sun_W_per_m2, wiring, siemens, source_V, volts, step)
         draw.time_s = draw.time_s + step
         draw.left_s = draw.left_s - step
-        if settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts) or moved:
-            draw.step_s = SHORTEST_STEP_S
+        if settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts):
+            begin_anew(draw, hand)
         else:
-            draw.step_s = min(draw.step_s * _GROWTH, LONGEST_STEP_S)
+            grow(draw, hand)
+        note(draw, p, hand, wiring, volts, step)
         steps -= 1
         solved = True
     if solved:
@@ -141,11 +140,6 @@ def settle(
     return any_moved
 
 
-def _step(draw: Any, p: Any) -> float:
-    soonest = min(next_of_isolator(draw, p), next_of_controller(draw, p))
-    return float(max(SHORTEST_STEP_S, min(draw.step_s, soonest, longest_step_s(draw))))
-
-
 def _integrate(
     draw: Any,
     p: Any,
@@ -158,23 +152,25 @@ def _integrate(
     source_V: Any,
     volts: Any,
     seconds: float,
-) -> bool:
+) -> None:
+    rate_V_per_s = 0.0
     for i in range(len(wiring.cell)):
-        branch = wiring.cell[i]
+        branch, cell = wiring.cell[i], cells[i]
         across = volts[wiring.first[branch]] - volts[wiring.second[branch]]
+        dropped, surface = source_V[branch] - across, cell.surface_V
         # A branch current flows from + through the battery to −, so discharging is its negative.
-        _move_battery(cells[i], siemens[branch] * (source_V[branch] - across), seconds)
+        _move_battery(cell, siemens[branch] * dropped, seconds)
+        rate_V_per_s = max(rate_V_per_s, abs(cell.surface_V - surface) / seconds)
+        if cell.surface_V > 0.0:
+            rate_V_per_s = max(rate_V_per_s, dropped / cell.surface_build_s)
+    draw.rate_per_s[SURFACE_CHARGE] = rate_V_per_s
     advance_capacitor(draw, p, tap_V(wiring, volts, DRIVE), seconds)
-    advance_climate(draw, p, hand, k, sun_W_per_m2, seconds)
-    advance_isolator(draw, p, tap_V(wiring, volts, SENSE), seconds)
-    asked = (
-        draw.panel_alive
-        and (engine_seen(wiring, draw, volts) or pressed(p, hand))
-        and p.panel_blower_dead_step != hand.blower_step
-    )
-    moved = advance_controller(draw, p, hand, wiring, volts, asked, seconds)
+    rpm = draw.rpm
     advance_compressor(draw, p, hand.plugged_in, tap_V(wiring, volts, COMMAND), seconds)
-    return moved
+    draw.rate_per_s[SPEED] = abs(draw.rpm - rpm) / seconds
+    advance_climate(draw, p, hand, k, sun_W_per_m2, 0.5 * (rpm + draw.rpm), seconds)
+    advance_isolator(draw, p, tap_V(wiring, volts, SENSE), seconds)
+    advance_controller(draw, p, hand.plugged_in, tap_V(wiring, volts, SUPPLY), seconds)
 
 
 def _move_battery(cell: Any, current_A: float, seconds: float) -> None:
@@ -189,10 +185,16 @@ def _move_battery(cell: Any, current_A: float, seconds: float) -> None:
 def _follow(draw: Any, p: Any, hand: Any, wiring: Any, siemens: Any, volts: Any) -> tuple[bool, bool]:
     """Whether a contact or controller moved, and whether a command that loads depend on did."""
     moved = follow_isolator(draw, p, tap_V(wiring, volts, SENSE))
-    moved = follow_controller(draw, p, tap_V(wiring, volts, SUPPLY)) or moved
     alive = tap_V(wiring, volts, PANEL) > p.panel_minimum_V
     moved = moved or alive != draw.panel_alive
     draw.panel_alive = alive
+    asked = (
+        alive
+        and (engine_seen(wiring, draw, volts) or pressed(p, hand))
+        and p.panel_blower_dead_step != hand.blower_step
+    )
+    decided, again = follow_controller(draw, p, hand, wiring, volts, asked)
+    moved = moved or decided
     for i in range(len(wiring.coil)):
         # A coil pulls by its current: told here as the voltage that drives it through a sound coil.
         branch = wiring.coil[i]
@@ -206,6 +208,6 @@ def _follow(draw: Any, p: Any, hand: Any, wiring: Any, siemens: Any, volts: Any)
     enable_V, command_V = tap_V(wiring, volts, ENABLE), tap_V(wiring, volts, COMMAND)
     moved = follow_compressor(draw, p, hand.plugged_in, supply_V, enable_V, command_V) or moved
     fan_V = tap_V(wiring, volts, FAN_COMMANDED)
-    again = abs(fan_V - draw.fan_command_V) > _COMMAND_V
+    again = again or abs(fan_V - draw.fan_command_V) > _COMMAND_V
     draw.fan_command_V = fan_V
     return moved, again

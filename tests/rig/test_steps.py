@@ -1,0 +1,203 @@
+"""Would steps in time half as long show other readings?
+
+No reading of the meter, the clamp or the thermometer may change by more than its accuracy. Where something switches
+again and again, the moments drift apart by seconds in an hour, as they do between two trucks of one line; there the
+number of starts and the time that the compressor runs are compared, and the extremes that each reading takes: peaks of
+a moment, so twice the accuracy.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+
+from parked_hvac.instruments import meter
+from parked_hvac.instruments.specification import tools
+from parked_hvac.rig import parameters
+from parked_hvac.rig.catalogue import catalogue
+from parked_hvac.rig.conditions import Conditions
+from parked_hvac.rig.faults import apply_fault
+from parked_hvac.rig.senses import POINTS
+from parked_hvac.rig.truck import Truck
+
+Hands = Callable[[Truck], None]
+HALF = 0.5
+PAIRS = [(name, "X0") for name in catalogue().terminals] + [("G1+", "G1-"), ("G2+", "G2-"), ("G2+", "T1.+")]
+
+
+def truck(step_scale: float, *faults: str, severity: float = 0.5, **conditions: object) -> Truck:
+    figures = parameters.nominal()
+    for fault in faults:
+        apply_fault(figures, fault, np.array([severity]), np.array([0.9]))
+    return Truck(figures, Conditions(**conditions), step_scale=step_scale)  # type: ignore[arg-type]
+
+
+def readings(made: Truck) -> np.ndarray:
+    """All that instruments can show now: volts, amperes, degrees."""
+    shown = [made.voltage_V(red, black)[0] for red, black in PAIRS]
+    shown += [made.current_A(cable)[0] for cable in catalogue().cables]
+    return np.array(shown + [made.temperature_C(point)[0] for point in POINTS])
+
+
+def names() -> list[str]:
+    return [f"{red} to {black}" for red, black in PAIRS] + [*catalogue().cables, *POINTS]
+
+
+def accuracy(values: np.ndarray) -> np.ndarray:
+    """What the instruments leave open at these readings, in their units."""
+    volts = meter.show("dc_volts", values[: len(PAIRS)], np.zeros(len(PAIRS)))
+    clamp, amperes = tools().clamp, values[len(PAIRS) : -len(POINTS)]
+    open_A = np.abs(amperes) * clamp.percent.value / 100.0 + clamp.absolute_A.value
+    return np.concatenate(
+        [2.0 * volts.sigma, open_A, np.full(len(POINTS), tools().thermometer.absolute_C.value)]
+    )
+
+
+def assert_alike(coarse: np.ndarray, fine: np.ndarray, where: str, most: float = 1.0) -> None:
+    share = np.abs(coarse - fine) / accuracy(fine)
+    worst = int(np.argmax(share))
+    assert share[worst] <= most, f"{where}, {names()[worst]}: {coarse[worst]:.4f} and {fine[worst]:.4f}"
+
+
+def cools(blower: int = 4, celsius: float = 16.0) -> Hands:
+    def use(made: Truck) -> None:
+        made.turn_blower(blower)
+        made.turn_temperature(celsius)
+        made.press_parked_cooling(True)
+
+    return use
+
+
+def drives(made: Truck) -> None:
+    made.set_key("engine")
+
+
+def has_driven(made: Truck) -> None:
+    made.set_key("engine")
+    made.advance(1800.0)
+    made.set_key("off")
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A truck, what hands do with it, and after how many seconds it is read."""
+
+    faults: tuple[str, ...]
+    conditions: dict[str, object]
+    hands: Hands
+    read_s: tuple[float, ...]
+    peaks: float = 2.0  # accuracies by which extremes may differ
+    severity: float = 0.5
+
+
+STEADY = {
+    "an hour of pulling down a hot bunk": Scene(
+        (), {"outside_C": 38.0, "bunk_C": 45.0}, cools(5, 20.0), (30, 60, 120, 300, 600, 1200, 1800)
+    ),
+    "an hour of charging empty banks": Scene(
+        (), {"aux_charge": 0.5, "start_charge": 0.7}, drives, (2, 4, 60, 300, 900, 3600)
+    ),
+    "surface charge that bleeds off": Scene((), {"aux_charge": 0.8}, has_driven, (30, 60, 300, 900, 10800)),
+    "surface charge under the compressor": Scene(
+        ("aux_bank_surface_charge",), {}, cools(), (10, 30, 60, 180)
+    ),
+    "a shorted cell in a resting bank": Scene(
+        ("aux_battery_cell_shorted",), {}, lambda made: None, (60, 600, 3600)
+    ),
+    "a dead condenser fan on a hot day": Scene(
+        ("m3_open",),
+        {"outside_C": 38.0, "bunk_C": 38.0, "relative_humidity": 0.3},
+        cools(),
+        (60, 120, 300, 900),
+    ),
+    "the first cut-out behind a corroded lug": Scene(
+        ("lug_corroded_g2_negative",), {}, cools(), (5, 10, 20, 30, 60)
+    ),
+}
+
+
+@pytest.mark.parametrize("name", STEADY)
+def test_do_half_steps_show_the_same_readings(name: str) -> None:
+    scene = STEADY[name]
+    coarse, fine = (truck(scale, *scene.faults, **scene.conditions) for scale in (1.0, HALF))
+    for made in (coarse, fine):
+        scene.hands(made)
+    for before_s, now_s in itertools.pairwise((0.0, *scene.read_s)):
+        for made in (coarse, fine):
+            made.advance(now_s - before_s)
+        assert_alike(readings(coarse), readings(fine), f"after {now_s} s")
+
+
+@dataclass(frozen=True)
+class Watched:
+    """How a truck went: extremes of all readings in the second half, starts, share of the time it ran."""
+
+    least: np.ndarray
+    most: np.ndarray
+    starts: int
+    ran: float
+
+
+def watched(made: Truck, hands: Hands, seconds: float) -> Watched:
+    moments: list[tuple[float, bool]] = []
+    shown: list[np.ndarray] = []
+
+    def look(now: Truck) -> None:
+        moments.append((now.time_s, bool(now.compressor.driving[0])))
+        if now.time_s >= seconds / 2:
+            shown.append(readings(now))
+
+    hands(made)
+    made.advance(seconds, watch=look)
+    pairs = list(itertools.pairwise(moments))
+    starts = sum(now and not before for (_, before), (_, now) in pairs)
+    ran = sum(later - at for (at, on), (later, _) in pairs if on) / seconds
+    return Watched(np.min(shown, axis=0), np.max(shown, axis=0), starts, ran)
+
+
+SWITCHING = {
+    "an hour against the frost switch": Scene((), {}, cools(), (3600,)),
+    "a mild night by the thermostat": Scene(
+        (), {"outside_C": 24.0, "bunk_C": 27.0, "sun_hour": 22.0}, cools(3, 22.0), (3600,)
+    ),
+    # Its supply falls by 25 mV in each second until it stops: extremes differ by the second of the stop.
+    "a unit that starts and stops": Scene(
+        ("lug_corroded_g2_negative",), {}, cools(), (300,), 6.0, severity=0.6
+    ),
+    "a sulphated bank": Scene(("aux_bank_sulphated",), {}, cools(), (3600,)),
+    "cooling while the engine runs": Scene(
+        (), {"aux_charge": 0.5}, lambda made: (cools()(made), drives(made))[0], (1800,)
+    ),
+}
+
+
+@pytest.mark.parametrize("name", SWITCHING)
+def test_do_half_steps_switch_as_often_and_reach_the_same_extremes(name: str) -> None:
+    scene = SWITCHING[name]
+    coarse, fine = (
+        watched(
+            truck(scale, *scene.faults, severity=scene.severity, **scene.conditions),
+            scene.hands,
+            scene.read_s[0],
+        )
+        for scale in (1.0, HALF)
+    )
+    # A start more or less at the end, and three hundredths of the time: less than a technician can tell.
+    assert abs(coarse.starts - fine.starts) <= 1
+    assert coarse.ran == pytest.approx(fine.ran, abs=0.03)
+    assert_alike(coarse.least, fine.least, "lowest", scene.peaks)
+    assert_alike(coarse.most, fine.most, "highest", scene.peaks)
+
+
+def test_are_coarse_steps_seen() -> None:
+    scene = STEADY["an hour of charging empty banks"]
+    coarse, fine = (truck(scale, **scene.conditions) for scale in (8.0, 4.0))
+    for made in (coarse, fine):
+        scene.hands(made)
+        made.advance(60.0)
+    with pytest.raises(AssertionError, match="after a minute"):
+        assert_alike(readings(coarse), readings(fine), "after a minute")

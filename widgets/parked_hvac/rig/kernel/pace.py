@@ -1,0 +1,105 @@
+"""How long a draw's next step may be.
+
+A step ends where a delay ends, where something is about to pass a switching point, and before anything that
+others depend on has moved far. What moved in the last step tells how fast it moves. ``hand.step_scale`` makes
+all of these limits finer or coarser, the ends of delays apart.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from parked_hvac.rig.kernel.branches import tap_V
+from parked_hvac.rig.kernel.controller import COOLER_K, WARMER_K, wanted_C
+from parked_hvac.rig.kernel.controller import next_event_s as next_of_controller
+from parked_hvac.rig.kernel.isolator import next_event_s as next_of_isolator
+from parked_hvac.rig.kernel.numbers import (
+    BUNK,
+    CUT_OUT,
+    EVAPORATOR,
+    FROST,
+    HIGH_SIDE,
+    ISOLATOR,
+    SENSE,
+    SHAFT,
+    SPEED,
+    SUPPLY,
+    SURFACE_CHARGE,
+    SWITCHING_POINTS,
+    THERMOSTAT,
+)
+
+_SHORTEST_S, _FIRST_S, _LONGEST_S, _GROWTH = 0.2, 1.0, 30.0, 2.5
+_SHORTEST_DELAY_S = 1e-3
+_SPEED_RPM = 720.0
+_SUPPLY_V, _SHAFT_W, _MOST_SHAFT_W, _SHAFT_W_PER_V = 0.05, 20.0, 120.0, 300.0
+_BUNK_K, _MOST_BUNK_K, _BUNK_SHARE, _EVAPORATOR_K, _SHARE = 0.15, 0.6, 0.1, 2.0, 0.3
+"""What may change in one step: little near a switching point, further off a share of the way there."""
+_QUICK_V, _QUICK_S, _SLOW_V, _SLOW_S = 0.012, 1.0, 0.003, 4.0
+"""What a battery's surface charge may, in steps of one to four seconds and in longer ones: batteries in parallel even
+theirs out within some eight seconds, and longer steps would swing to and fro."""
+_FAR = 1e6
+
+
+def begin_anew(draw: Any, hand: Any) -> None:
+    """The next step is a short one: hands have moved something, or something has switched."""
+    draw.step_s = _FIRST_S * hand.step_scale
+
+
+def grow(draw: Any, hand: Any) -> None:
+    """The next step may be longer: nothing has switched."""
+    draw.step_s = min(draw.step_s * _GROWTH, _LONGEST_S * hand.step_scale)
+
+
+def next_step_s(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any) -> float:
+    """How long the next step may be."""
+    scale, rates = hand.step_scale, draw.rate_per_s
+    charging = max(rates[SURFACE_CHARGE], 1e-9)
+    battery_s = max(_QUICK_S, min(_SLOW_S, _QUICK_V / charging), _SLOW_V / charging)
+    bunk_K = max(_BUNK_K, min(_BUNK_SHARE * abs(draw.margin[THERMOSTAT]), _MOST_BUNK_K))
+    shaft_W = max(_SHAFT_W, min(_SHAFT_W_PER_V * abs(draw.margin[CUT_OUT]), _MOST_SHAFT_W))
+    evaporator_K = max(_EVAPORATOR_K, _SHARE * abs(draw.margin[FROST]))
+    supply_V = max(_SUPPLY_V, _SHARE * abs(draw.margin[CUT_OUT]))
+    step = min(
+        draw.step_s,
+        scale * battery_s,
+        scale * bunk_K / max(abs(rates[BUNK]), 1e-9),
+        scale * evaporator_K / max(rates[EVAPORATOR], 1e-9),
+        scale * _SPEED_RPM / max(rates[SPEED], 1e-9),
+        scale * shaft_W / max(rates[SHAFT], 1e-9),
+        scale * supply_V / max(abs(draw.margin_per_s[CUT_OUT]), 1e-9),
+    )
+    for i in range(SWITCHING_POINTS):
+        if draw.margin[i] * draw.margin_per_s[i] < 0.0:
+            step = min(step, -draw.margin[i] / draw.margin_per_s[i])
+    delay = min(
+        next_of_isolator(draw, p, tap_V(wiring, volts, SENSE)),
+        next_of_controller(draw, p, tap_V(wiring, volts, SUPPLY)),
+    )
+    return float(min(max(step, _SHORTEST_S * scale), max(delay, _SHORTEST_DELAY_S)))
+
+
+def note(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any, seconds: float) -> None:
+    """Remember how far everything stands from where it switches, and how fast it neared that."""
+    for i in range(SWITCHING_POINTS):
+        now = _margin(draw, p, hand, wiring, volts, i)
+        near = max(abs(now), abs(draw.margin[i])) < _FAR
+        draw.margin_per_s[i] = (now - draw.margin[i]) / seconds if near else 0.0
+        draw.margin[i] = now
+
+
+def _margin(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any, number: int) -> float:
+    if number == ISOLATOR:
+        sense_V = tap_V(wiring, volts, SENSE)
+        return float(sense_V - (p.isolator_open_V if draw.isolator_wanted else p.isolator_close_V))
+    if not draw.running:
+        return _FAR
+    if number == THERMOSTAT:
+        return float(draw.seen_C[1] - wanted_C(p, hand) - (COOLER_K if draw.thermostat else WARMER_K))
+    if number == FROST:
+        switches_C = p.controller_evaporator_high_C if draw.frozen else p.controller_evaporator_low_C
+        return float(draw.seen_C[0] - switches_C)
+    if number == HIGH_SIDE:
+        return float(draw.condensing_C - p.controller_high_pressure_C)
+    supply_V = tap_V(wiring, volts, SUPPLY)
+    return float(supply_V - (p.controller_restart_V if draw.cut_out else p.controller_cut_out_V))
