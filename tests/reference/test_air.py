@@ -80,6 +80,20 @@ def test_does_the_textbook_state_come_out():
     assert air.dew_point_C(ratio) == pytest.approx(given["tdp"], abs=0.2)
 
 
+@pytest.mark.parametrize(("name", "celsius"), [("air_ashrae_ex1", 40.0), ("air_cengel_14_69", 30.0)])
+def test_do_the_same_states_come_out_as_another_library_has_them(name, celsius):
+    """Computed with psychrolib, which has the same equations: its printed digits."""
+    given = value_of(name)["psychrolib"]
+    ratio = given["W"]
+    assert air.relative_humidity(celsius, ratio) == pytest.approx(given.get("RH", 0.6), abs=5e-4)
+    assert air.dew_point_C(ratio) == pytest.approx(given["tdp"], abs=0.02)
+    assert air.enthalpy_J_per_kg(celsius, ratio) / 1000 == pytest.approx(
+        given.get("h_kJ_kg", given.get("h")), abs=0.02
+    )
+    if "v" in given:
+        assert air.specific_volume_m3_per_kg(celsius, ratio) == pytest.approx(given["v"], abs=2e-4)
+
+
 def test_do_the_states_of_a_hot_day_come_out():
     """air_useful_states.json: the printed digits, for the library uses the same equations."""
     for row in value_of("air_useful_states"):
@@ -108,6 +122,11 @@ def test_does_a_textbook_cooling_coil_take_its_heat_and_water():
     heat_kW, water = coil(10.0 / 60.0, 30.0, 0.8, 14.0)
     assert 60 * heat_kW == pytest.approx(given["Q_kJ_min"], rel=0.005)
     assert 60 * water == pytest.approx(given["m_w_kg_min"], rel=0.005)
+    computed = given["psychrolib"]  # the same equations: a thousandth
+    assert 60 * heat_kW == pytest.approx(computed["Q_kJ_min"], rel=1e-3)
+    assert 60 * water == pytest.approx(computed["m_w_kg_min"], rel=1e-3)
+    dry = 10.0 / air.specific_volume_m3_per_kg(30.0, air.humidity_ratio(30.0, 0.8))
+    assert dry == pytest.approx(computed["m_da"], rel=1e-3)
 
 
 def test_does_ashraes_cooling_coil_take_its_heat_and_water():
@@ -115,4 +134,13 @@ def test_does_ashraes_cooling_coil_take_its_heat_and_water():
     given = value_of("air_cooling_coil_ashrae")
     heat_kW, water = coil(5.0, 30.0, 0.5, 10.0)
     assert heat_kW == pytest.approx(given["q_kW"], rel=0.01)
-    assert water == pytest.approx(given["psychrolib"]["m_w_kg_s"], rel=0.005)
+    computed = given["psychrolib"]  # the same equations: a thousandth, or its last digit
+    assert heat_kW == pytest.approx(computed["q_kW"], rel=1e-3)
+    assert water == pytest.approx(computed["m_w_kg_s"], rel=0.005)
+    for number, celsius, humidity in ((1, 30.0, 0.5), (2, 10.0, 1.0)):
+        ratio = air.humidity_ratio(celsius, humidity)
+        assert ratio == pytest.approx(computed[f"W{number}"], abs=1e-5)
+        assert air.enthalpy_J_per_kg(celsius, ratio) / 1000 == pytest.approx(computed[f"h{number}"], abs=0.02)
+    volume = air.specific_volume_m3_per_kg(30.0, air.humidity_ratio(30.0, 0.5))
+    assert volume == pytest.approx(computed["v1"], abs=1e-4)
+    assert 5.0 / volume == pytest.approx(computed["m_da"], rel=1e-3)

@@ -51,9 +51,26 @@ def test_does_a_simulated_discharge_have_an_exponent_of_its_kind(chemistry):
     assert low < found < high
 
 
+def test_does_the_exponent_lie_where_another_models_does():
+    """bat_peukert.json: one exponent for all rates against a model whose own rises with them, so 0.07 for its parts."""
+    given, p = value_of("bat_peukert"), typical("agm", 100.0)
+    for name, slow_A, fast_A, near in (
+        ("pybamm_Sulzer2019_C20_to_C5", 5.0, 20.0, 0.07),
+        ("pybamm_Sulzer2019_C5_to_2C", 20.0, 200.0, 0.07),
+        ("pybamm_overall", 5.0, 200.0, 0.03),
+    ):
+        slow, fast = 100.0 * battery.usable_fraction(np.array([slow_A, fast_A]), p)
+        found = battery.peukert_exponent(slow / slow_A, slow_A, fast / fast_A, fast_A)
+        assert found == pytest.approx(given[name], abs=near), name
+
+
 def test_does_a_faster_discharge_give_as_much_less_as_another_model_says():
     """bat_pybamm_discharge.json: 0.12 of the 20-hour capacity, for a battery of another make."""
-    current_A, given_Ah = np.array([(run["I"], run["Ah"]) for run in value_of("bat_pybamm_discharge")]).T
+    runs = value_of("bat_pybamm_discharge")
+    assert [run["I"] for run in runs] == pytest.approx(
+        [17.0 * run["C"] for run in runs]
+    )  # its nominal capacity
+    current_A, given_Ah = np.array([(run["I"], run["Ah"]) for run in runs]).T
     # The same current per 20-hour capacity in both.
     ours = capacity_Ah(np.append(5.0, 100.0 * current_A / given_Ah[0]))
     assert ours[0] == pytest.approx(100.0, rel=0.02)
@@ -75,6 +92,11 @@ def test_does_the_capacity_table_lie_between_its_sources():
     for at_C in cold["agm_maker_pct"].keys() & cold["ieee485_pct"].keys():
         both = sorted((cold["agm_maker_pct"][at_C], cold["ieee485_pct"][at_C]))
         assert both[0] - 2 < 100.0 * battery.usable_fraction(1.0, AGM, float(at_C)) < both[1] + 2
+    # Where only one column has a value: half the 13 % by which the columns differ at 0 °C.
+    for only, other in (("agm_maker_pct", "ieee485_pct"), ("ieee485_pct", "agm_maker_pct")):
+        for at_C in cold[only].keys() - cold[other].keys():
+            found = 100.0 * battery.usable_fraction(1.0, AGM, float(at_C))
+            assert found == pytest.approx(cold[only][at_C], abs=6.5), at_C
 
 
 def test_does_the_regulator_compensate_as_chargers_should():

@@ -30,7 +30,7 @@ def test_does_an_agm_battery_at_rest_lie_in_the_published_bands():
         assert low < battery.open_circuit_voltage_V(float(percent) / 100.0, 25.0, "agm") < high
 
 
-@pytest.mark.parametrize("maker", ["agm_maker_1", "agm_maker_2"])
+@pytest.mark.parametrize("maker", ["agm_maker_1", "agm_maker_2", "agm_maker_3_from_memory"])
 def test_does_an_agm_battery_agree_with_each_makers_table(maker):
     """bat_ocv.json: 0.16 V, half the span between makers at a quarter of charge; empty is left out."""
     for percent, volts in value_of("bat_ocv")[maker].items():

@@ -28,6 +28,7 @@ def test_do_people_give_off_what_ashrae_lists():
     assert found.sensible_W == pytest.approx(sensible, abs=5)
     assert found.latent_W == pytest.approx(latent, abs=5)
     assert found.sensible_W + found.latent_W == pytest.approx(total, abs=5)
+    assert "sensible about 20 % lower" in value_of("cab_people")["note27C"]
     warmer = cabin.people(1, air_C=27.0)
     assert warmer.sensible_W == pytest.approx(0.8 * sensible, abs=5)
     assert warmer.sensible_W + warmer.latent_W == pytest.approx(total, abs=5)
@@ -80,6 +81,7 @@ def test_does_a_parked_truck_soak_up_as_much_heat_as_the_balance_says():
 def test_does_the_bunk_warm_up_with_the_time_constant_of_its_capacity():
     """cab_closed.json "time_constant", "T(t)": 150 kJ/K over 60 W/K make 41.7 min; 0.5 %."""
     assert "41.7 min" in value_of("cab_closed")["time_constant"]
+    assert "exp(-t/tau)" in value_of("cab_closed")["T(t)"]
     tied = replace(
         BUNK,
         air_capacity_J_per_K=1e3,
@@ -133,7 +135,10 @@ def test_does_insulation_save_cooling_as_on_trucks_that_were_measured():
     # How much of the sun comes which way is a guess: here all of it by the part in question.
     skin = replace(BUNK, mass_to_outside_W_per_K=0.5 * BUNK.mass_to_outside_W_per_K)
     windows = replace(BUNK, air_to_outside_W_per_K=0.5 * BUNK.air_to_outside_W_per_K)
+    both = replace(skin, air_to_outside_W_per_K=windows.air_to_outside_W_per_K)
     changes = {"double_insulation_cooling_pct": skin, "insulated_window_coverings_cooling_pct": windows}
+    saved = 100 * (cooling_needed_W(both, sun_W=100.0) / bare - 1)
+    assert saved == pytest.approx(study["double_insulation_plus_curtain_pct"], abs=15)
     for name, changed in changes.items():
         saved = 100 * (cooling_needed_W(changed, sun_W=200.0) / bare - 1)
         assert saved == pytest.approx(study[name], abs=15), name
