@@ -8,27 +8,35 @@ import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from parked_hvac.circuit import CurrentSource, Network, Resistor
 from parked_hvac.circuit.spice import netlist
+from parked_hvac.instruments import meter
 from parked_hvac.job.attempt import Attempt
+from parked_hvac.rig import parameters
+from parked_hvac.rig.conditions import Conditions
+from parked_hvac.rig.faults import draw_parameters, faults
 from parked_hvac.rig.harness import GROUND, harness
+from parked_hvac.rig.kernel import engine, plain
 from parked_hvac.rig.truck import Truck
 
 OPEN_S = 1e-12  # below this a branch counts as open; the same leak to ground keeps every node defined
 
 
-def times_ms(call: Callable[[int], object], repeat: int) -> NDArray[np.float64]:
+def times_ms(
+    call: Callable[[int], object], repeat: int, clock: Callable[[], float] = time.perf_counter
+) -> NDArray[np.float64]:
     """Milliseconds of each call; the first one, which fills caches, is left out."""
     call(0)
     taken = []
     for number in range(1, repeat + 1):
-        begun = time.perf_counter()
+        begun = clock()
         call(number)
-        taken.append((time.perf_counter() - begun) * 1e3)
+        taken.append((clock() - begun) * 1e3)
     return np.array(taken)
 
 
@@ -101,6 +109,86 @@ def at_work(attempt: Attempt) -> Truck:
     attempt.do("set_blower", step=4)
     attempt.do("wait", seconds=60)
     return attempt._session.truck  # no learner sees inside the truck, so no public name gives it
+
+
+def night_s(repeat: int, step_scale: float = 1.0) -> float:
+    """Processor seconds that eight parked hours take, the compressor cycling; the best of ``repeat``, machine code loaded."""
+    return min(_seconds(lambda: _night(parameters.nominal(1), step_scale)) for _ in range(repeat + 1))
+
+
+def reading_ms(repeat: int) -> NDArray[np.float64]:
+    """Processor milliseconds of one reading of the meter on a truck at work, solve and display among them."""
+    truck = Truck(parameters.nominal(1), Conditions())
+    _cool(truck)
+    truck.advance(60.0)
+    leads = (("G2+", "G2-"), ("X20", "X22"), ("T1.+", "T1.-"), ("K0.B1", "K0.B0"))
+
+    def read(number: int) -> None:
+        assert meter.read(truck, "dc_volts", *leads[number % len(leads)]).display[0]
+
+    return times_ms(read, repeat, time.process_time)
+
+
+def hour_per_draw_s(draws: int) -> dict[str, float]:
+    """Processor seconds per draw of one parked hour, by the way it is run; trucks of all faults side by side.
+
+    The single truck in plain Python is what a learner's attempt runs until machine code is worth loading.
+    """
+    names = list(faults())
+    generator = np.random.default_rng(7)
+    made = parameters.join(
+        [draw_parameters((names[number % len(names)],), 1, generator) for number in range(draws)]
+    )
+    singles = [made.taken([number]) for number in range(0, draws, max(1, draws // 20))]
+    compiled = engine.run
+
+    def batch() -> None:
+        _hour(made)
+
+    def one_by_one() -> None:
+        for single in singles:
+            _hour(single)
+
+    batch()  # machine code is loaded here
+    found = {"a batch": _seconds(batch) / draws, "one compiled": _seconds(one_by_one) / len(singles)}
+    engine.run = _plainly
+    try:
+        found["one in plain Python"] = _seconds(one_by_one) / len(singles)
+    finally:
+        engine.run = compiled
+    return found
+
+
+def _plainly(load: Any, job: int, seconds: float = 0.0, steps: int = 1_000_000_000) -> None:
+    load.job, load.seconds, load.steps = job, seconds, steps
+    plain.run(load)
+
+
+def _hour(made: parameters.Parameters) -> None:
+    truck = Truck(made, Conditions())
+    _cool(truck)
+    truck.advance(3600.0)
+
+
+def _night(made: parameters.Parameters, step_scale: float) -> None:
+    truck = Truck(made, Conditions(sun_hour=21.0, outside_C=28.0, bunk_C=29.0), step_scale=step_scale)
+    truck.turn_temperature(20.0)
+    truck.turn_blower(3)
+    truck.press_parked_cooling(True)
+    truck.advance(8 * 3600.0)
+
+
+def _cool(truck: Truck) -> None:
+    truck.turn_temperature(16.0)
+    truck.turn_blower(4)
+    truck.press_parked_cooling(True)
+
+
+def _seconds(work: Callable[[], object]) -> float:
+    """Seconds of one processor, so that what else the machine does counts little."""
+    begun = time.process_time()
+    work()
+    return time.process_time() - begun
 
 
 def _printed(code: str) -> float:
