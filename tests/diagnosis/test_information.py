@@ -69,3 +69,12 @@ def test_is_the_bell_a_density() -> None:
     x = np.linspace(-400, 400, 400_001)
     # The heavy tail beyond ±400 widths holds less than 1e-9.
     assert np.trapezoid(np.exp(kernel.log_bell(x, np.full_like(x, 1.0))), x) == pytest.approx(1.0, abs=1e-6)
+
+
+def test_does_single_precision_cost_a_share_nothing_that_counts() -> None:
+    generator = np.random.default_rng(3)
+    edge, centre = generator.normal(0.0, 20.0, 1000), generator.normal(0.0, 20.0, 1000)
+    width = 10.0 ** generator.uniform(-6.0, 1.0, 1000)
+    exact = 0.5 * (1.0 + np.tanh(0.7559 * (edge - centre) / width))
+    # A ten-millionth of a share moves a table's information by as many bits; a check counts from 0.02 bits.
+    assert kernel.share_below(edge, centre, width) == pytest.approx(exact, abs=3e-7)
