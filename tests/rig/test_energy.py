@@ -7,11 +7,13 @@ voltages and currents of every part. Half a percent is what is asked for; measur
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cache
 
 import numpy as np
 import pytest
 
 from parked_hvac.physics import battery
+from parked_hvac.physics.scalar import battery as law
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.harness import harness
 from parked_hvac.rig.kernel import compiled
@@ -61,10 +63,11 @@ def powers_W(made: Truck) -> tuple[dict[str, float], float, float, float]:
     }
     lost_W = 0.0
     is_cell = np.zeros(source.size, dtype=bool)
-    for name, cell in zip(CELLS, cells(made), strict=True):
+    for number, name in enumerate(CELLS):
         row = layout.row[name]
         is_cell[row] = True
-        rest_V = battery.voltage_at_rest_V(*cell)
+        cell = made._load.cells.view(np.recarray)[0, number]
+        rest_V = law.voltage_at_rest_V(cell, cell)
         lost_W += float((rest_V - source[row]) * -amperes[row])
     return loads, heat_W, lost_W, float(-(source * amperes)[~is_cell].sum())
 
@@ -102,6 +105,7 @@ def battery_As(own: battery.BatteryParameters) -> float:
     return float(own.capacity_Ah * own.capacity_factor * 3600.0)
 
 
+@cache
 def night(*faults: str) -> tuple[float, Account]:
     assert compiled.run  # imported for its speed: five thousand steps
     made = truck(*faults, sun_hour=21.0, outside_C=28.0, bunk_C=29.0, aux_charge=0.95)

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
+import parked_hvac.rig.kernel.compiled  # noqa: F401  thousands of steps: machine code from the first of them on
 from parked_hvac.instruments import meter
 from parked_hvac.instruments.specification import tools
 from parked_hvac.rig import parameters
