@@ -25,7 +25,7 @@ from parked_hvac.diagnosis.information import (
 from parked_hvac.diagnosis.kernel import Floats
 from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.outlook import Answers, Outlook
-from parked_hvac.diagnosis.posterior import Evidence, no_evidence
+from parked_hvac.diagnosis.posterior import COUNTED, Evidence, no_evidence
 from parked_hvac.diagnosis.prediction import Observed, Prediction
 from parked_hvac.diagnosis.states import Action, Stand
 
@@ -191,7 +191,7 @@ def _take(place: Place, check: Check, prediction: Prediction, answer: Observed) 
     stand = _ready(place.stand, check)
     before = len(place.stand.actions)
     ensemble, log_reading = place.ensemble.observe(prediction, answer)
-    evidence = place.evidence.after(log_reading)
+    evidence = place.evidence.after(COUNTED * log_reading)
     actions = (*stand.actions[before:], (check.verb, check.arguments))
     leg = Leg(
         check=check,
