@@ -1,9 +1,11 @@
 """Print how fast the judge answers, beside nbgrader's own autograde of one submission where its seconds are given.
 
-    python tests/benchmark/judge.py                          a 25-step attempt, one best next check, attempts per second
+    python tests/benchmark/judge.py                          a 25-step attempt, one best next check, a class's attempts
     python tests/benchmark/judge.py --autograde-seconds 9.5  ratios beside that time (`nbgrader autograde` of one notebook)
+    python tests/benchmark/judge.py --attempts 400           more of a class, and so less guessed of a thousand
 
-Attempts are made up and their truck is another for each, so that nothing but what attempts of one order may share is shared.
+The class is made up: each attempt has a truck of its own with a cause of its own, and the eight kinds of made-up learner
+(`parked_hvac.assessment.simulated`) take turns. Nothing is kept from when they played; files are graded as handed in.
 """
 
 from __future__ import annotations
@@ -13,22 +15,28 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(REPOSITORY), str(REPOSITORY / "widgets")]
 
-from parked_hvac.diagnosis.analysis import analyse  # noqa: E402  the path above comes first
+from parked_hvac.assessment.apart import answers  # noqa: E402  the path above comes first
+from parked_hvac.assessment.case import best_for  # noqa: E402
+from parked_hvac.assessment.simulated import LEARNERS  # noqa: E402
+from parked_hvac.diagnosis import solution as solution_of  # noqa: E402
+from parked_hvac.diagnosis.analysis import analyse  # noqa: E402
 from parked_hvac.diagnosis.cast import cast_of  # noqa: E402
 from parked_hvac.diagnosis.outlook import Answers, outlook  # noqa: E402
 from parked_hvac.diagnosis.path import Place, Search, next_checks  # noqa: E402
 from parked_hvac.diagnosis.posterior import no_evidence  # noqa: E402
 from parked_hvac.diagnosis.prediction import Observed  # noqa: E402
 from parked_hvac.diagnosis.predictions import Step, observed  # noqa: E402
-from parked_hvac.diagnosis.solution import solution  # noqa: E402
 from parked_hvac.diagnosis.walk import DRAWS, Walk, walk_of  # noqa: E402
+from parked_hvac.job.attempt import start  # noqa: E402
 from parked_hvac.job.order import order_named  # noqa: E402
+from parked_hvac.job.seal import draw_ticket  # noqa: E402
 from parked_hvac.job.session import Session  # noqa: E402
 from parked_hvac.rig.faults import draw_parameters  # noqa: E402
 
@@ -68,7 +76,7 @@ STEPS = [Step(n, verb, arguments) for n, (verb, arguments) in enumerate(ACTIONS,
 def main() -> None:
     """Measure and print one table."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
-    parser.add_argument("--attempts", type=int, default=20, metavar="N", help="made-up attempts (20)")
+    parser.add_argument("--attempts", type=int, default=96, metavar="N", help="made-up attempts (96)")
     parser.add_argument(
         "--autograde-seconds", type=float, metavar="S", help="nbgrader's time for one submission"
     )
@@ -96,24 +104,51 @@ def main() -> None:
     place = Place(foretold.cast.unread, no_evidence(foretold.cast.prior))
     tell("best next check, nothing read yet", best(lambda: next_checks(foretold, place)), 0.3)
     tell("best next check, after the opening", best(search.one_more), 0.3)
-    walk, causes = walk_of(ORDER), ("k1_contact_burnt", "fuse_f13_blown", "k2_coil_open")
+    graded(chosen.attempts, tell)
 
-    def judged(number: int) -> None:
-        cause = causes[number % len(causes)]
-        own = truck(cause, number)
-        analyse(walk, STEPS, shown(own))
-        solution(ORDER, cause, own)
 
-    for number in range(2 * len(causes)):  # their ways are taken for the first time here
-        judged(number)
-    wall, cpu = timed(lambda: [judged(1000 + number) for number in range(chosen.attempts)])[1]
-    thousand = 1000 / chosen.attempts
-    tell("a thousand like attempts, from a sample, one process", (wall * thousand, cpu * thousand), 120.0)
+def graded(count: int, tell: Callable[..., None]) -> None:
+    """Grade so many attempts of a class, all on one order, and tell what a thousand take."""
+    with TemporaryDirectory() as folder:
+        files = [attempt(number, Path(folder)) for number in range(count)]
+        for kept in (walk_of, outlook, best_for, solution_of._usual, solution_of._alike):
+            kept.cache_clear()
+        # As the class's grading does it: attempts that begin alike one after the other.
+        requests = [
+            {
+                "exercises": [{"scorer": "job_points", "arguments": {"order": ORDER.id, "maximum": 100.0}}],
+                "folder": str(file),
+            }
+            for file in files
+        ]
+        _, first = timed(lambda: answers(requests[: count // 2]))
+        replies, further = timed(lambda: answers(requests[count // 2 :]))
+    assert all(reply["replies"][0]["state"] == "scored" for reply in replies), replies
+    each = [spent / (count - count // 2) for spent in further]
+    tell(f"the first {count // 2} attempts of a class graded, nothing kept", first)
+    tell("each further attempt", tuple(each))
+    rest = 1000 - count // 2
+    thousand = tuple(begun + rest * one for begun, one in zip(first, each, strict=True))
+    tell(f"a thousand attempts, from {count}, in one process", thousand)
+    tell("half of that, as two processes share the work", tuple(spent / 2 for spent in thousand), 120.0)
+
+
+def attempt(number: int, folder: Path) -> Path:
+    """The folder of one made-up learner's attempt."""
+    learner, place = f"V{number:04}", folder / f"{number:04}"
+    place.mkdir()
+    kinds = list(LEARNERS.values())
+    played = kinds[number % len(kinds)](draw_ticket(ORDER, learner))
+    made = start(ORDER.id, learner, place / f"{ORDER.id}.jsonl")
+    for verb, arguments in played.actions:
+        made.do(verb, **arguments)
+    return place
 
 
 def analysis() -> None:
     """The whole analysis of an attempt on an order nobody has judged yet."""
-    analyse(Walk(ORDER, cast_of(ORDER, DRAWS)), STEPS, shown(truck("k1_contact_burnt", 7)))
+    made = analyse(Walk(ORDER, cast_of(ORDER, DRAWS)), STEPS, shown(truck("k1_contact_burnt", 7)))
+    assert len(made.learned) == 12
 
 
 def truck(cause: str, seed: int):  # type: ignore[no-untyped-def]
