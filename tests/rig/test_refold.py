@@ -48,8 +48,8 @@ def test_is_what_was_folded_before_as_good_as_all_folded_anew() -> None:
             # Only the order of additions differs: some rounding of double precision in sums of a dozen.
             assert inflow[kept] == pytest.approx(anew[kept], rel=1e-10, abs=1e-12)
         other = list(volts)
-        refold.unfold(how, where.all, space.weight, space.offset, volts)
-        unfold(how, weight, offset, other)
+        unfold(how, where.all, space.weight, space.offset, volts)
+        unfold(how, range(len(how.pivot)), weight, offset, other)
         assert volts == pytest.approx(other, rel=1e-9)
 
 

@@ -26,7 +26,8 @@ class Order(NamedTuple):
     start: Any  # (p + 1,) where the spokes of each begin
     spoke_edge: Any  # (spokes,) their edges ...
     spoke_node: Any  # ... and the nodes at the other end; ground is the last number
-    target: Any  # edges that the pairs of spokes add to, in the order of the loops below
+    pair: Any  # (p,) where the pairs of spokes of each begin
+    target: Any  # the edges that the pairs add to, in the order of the loops below
     kept: Any  # (k,) nodes that stay
     kept_edge: Any  # (k·k,) edge between two kept nodes; the one that stays zero where there is none
     edges: Any  # (1,) number of edges; one more stays zero
@@ -38,29 +39,59 @@ def fold(order: Any, conductance_S: Any, inflow_A: Any, edge: Any, weight: Any, 
     conductance_S (branches,); inflow_A (nodes + 1,) is changed: what flows into the kept nodes stands there
     in the end. Filled in: edge (edges + 1,), weight (spokes,), offset (p,), which ``unfold`` takes.
     """
-    branch_edge, ground_edge, start, pivot = order.branch_edge, order.ground_edge, order.start, order.pivot
-    spoke_edge, spoke_node, target = order.spoke_edge, order.spoke_node, order.target
     for i in range(len(edge)):
         edge[i] = 0.0
-    for i in range(len(branch_edge)):
-        edge[branch_edge[i]] += conductance_S[i]
+    lay(order, range(len(order.branch_edge)), conductance_S, edge)
+    leak(order, edge)
+    # The sums of conductances stand where the offsets will.
+    leave(order, range(len(order.pivot)), edge, weight, offset)
+    carry(order, weight, offset, inflow_A, offset)
+
+
+def lay(order: Any, which: Any, conductance_S: Any, edge: Any) -> None:
+    """Add some of the branches to their edges."""
+    branch_edge = order.branch_edge
+    for w in range(len(which)):
+        edge[branch_edge[which[w]]] += conductance_S[which[w]]
+
+
+def leak(order: Any, edge: Any) -> None:
+    """Add the leak from every node to ground."""
+    ground_edge = order.ground_edge
     for i in range(len(ground_edge)):
         edge[ground_edge[i]] += LEAK_S
-    pair = 0
-    for i in range(len(pivot)):
-        begin, end = start[i], start[i + 1]
+
+
+def leave(order: Any, which: Any, edge: Any, weight: Any, total_S: Any) -> None:
+    """Some of the removed nodes, in their order, hand their conductances on to their neighbours.
+
+    Filled in for them: weight, and total_S (p,), the sum of each one's conductances.
+    """
+    start, spoke_edge, pair, target = order.start, order.spoke_edge, order.pair, order.target
+    for w in range(len(which)):
+        i = which[w]
+        begin, end, place = start[i], start[i + 1], pair[i]
         total = 0.0
         for s in range(begin, end):
             total += edge[spoke_edge[s]]
-        leaving = inflow_A[pivot[i]]
+        total_S[i] = total
         for s in range(begin, end):
             share = edge[spoke_edge[s]] / total
             weight[s] = share
-            inflow_A[spoke_node[s]] += share * leaving
             for other in range(s + 1, end):
-                edge[target[pair]] += share * edge[spoke_edge[other]]
-                pair += 1
-        offset[i] = leaving / total
+                edge[target[place]] += share * edge[spoke_edge[other]]
+                place += 1
+
+
+def carry(order: Any, weight: Any, total_S: Any, inflow_A: Any, offset: Any) -> None:
+    """Hand the currents that flow into the removed nodes on to their neighbours; fills in offset (p,)."""
+    start, pivot, spoke_node = order.start, order.pivot, order.spoke_node
+    for i in range(len(pivot)):
+        leaving = inflow_A[pivot[i]]
+        offset[i] = leaving / total_S[i]
+        if leaving != 0.0:
+            for s in range(start[i], start[i + 1]):
+                inflow_A[spoke_node[s]] += weight[s] * leaving
 
 
 def kept_voltages(order: Any, edge: Any, injection_A: Any, voltage_V: Any, coupling: Any, sets: int) -> None:
@@ -97,11 +128,14 @@ def kept_voltages(order: Any, edge: Any, injection_A: Any, voltage_V: Any, coupl
             voltage_V[s * k + i] = sum_A / coupling[i * width + i]
 
 
-def unfold(order: Any, weight: Any, offset: Any, voltage_V: Any) -> None:
-    """Voltages of the removed nodes; voltage_V (nodes + 1,) holds those of the kept ones, ground 0 V."""
+def unfold(order: Any, which: Any, weight: Any, offset: Any, voltage_V: Any) -> None:
+    """Voltages of removed nodes, ``which`` in the order in which they left; voltage_V (nodes + 1,), ground 0 V.
+
+    Those of the kept nodes stand there already, and what ``which`` leaves out no other may need.
+    """
     start, pivot, spoke_node = order.start, order.pivot, order.spoke_node
-    for back in range(len(pivot)):
-        i = len(pivot) - 1 - back
+    for back in range(len(which)):
+        i = which[len(which) - 1 - back]
         found = offset[i]
         for s in range(start[i], start[i + 1]):
             found += weight[s] * voltage_V[spoke_node[s]]

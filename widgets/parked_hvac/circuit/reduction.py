@@ -71,7 +71,7 @@ class Reduction:
         voltage = np.zeros((kept_V.shape[0], len(self.nodes) + 1))
         voltage[:, self.order.kept] = kept_V
         for b in range(kept_V.shape[0]):
-            unfold(self.order, weight[b], offset[b], voltage[b])
+            unfold(self.order, range(self.order.pivot.size), weight[b], offset[b], voltage[b])
         return {self.nodes[index]: voltage[:, index] for index in self.order.pivot}
 
     def _checked(self, conductance_S: ArrayLike) -> Floats:
@@ -130,7 +130,9 @@ def _plan(branches: Sequence[tuple[str, str]], keep: tuple[str, ...], ground: st
     kept = [names[node] for node in keep]
     remaining = set(range(n)) - set(kept)
     pivots: list[int] = []
-    start, spoke_edge, spoke_node, target = [0], [], [], []
+    start, spoke_edge, spoke_node = [0], [], []
+    pair: list[int] = []
+    target: list[int] = []
     while remaining:
         leaving = _independent(remaining, around)
         remaining.difference_update(leaving)
@@ -138,6 +140,7 @@ def _plan(branches: Sequence[tuple[str, str]], keep: tuple[str, ...], ground: st
             ends = [*sorted(around[pivot]), n]
             spoke_edge += [row(pivot, end) for end in ends]
             spoke_node += ends
+            pair.append(len(target))
             target += [row(i, j) for i, j in combinations(ends, 2)]
             pivots.append(pivot)
             start.append(len(spoke_node))
@@ -158,6 +161,7 @@ def _plan(branches: Sequence[tuple[str, str]], keep: tuple[str, ...], ground: st
                 start,
                 spoke_edge,
                 spoke_node,
+                pair,
                 target,
                 kept,
                 kept_edge,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from parked_hvac.circuit.fold import kept_voltages
+from parked_hvac.circuit.fold import kept_voltages, unfold
 from parked_hvac.rig.kernel.loads import MOST_LOADS, agree, load_count
-from parked_hvac.rig.kernel.refold import fold, unfold
+from parked_hvac.rig.kernel.refold import fold
 
 
 def solve(

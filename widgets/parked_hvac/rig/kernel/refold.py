@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from parked_hvac.circuit.fold import LEAK_S
+from parked_hvac.circuit.fold import carry, lay, leak, leave
 
 
 def forget(room: Any) -> None:
@@ -23,26 +23,14 @@ def fold(order: Any, wiring: Any, room: Any, siemens: Any, inflow: Any) -> None:
     if not _holds(wiring.switched, siemens, room.laid, room.known):
         for i in range(len(lasting)):
             lasting[i] = 0.0
-        _lay(order.branch_edge, wiring.lasting, siemens, lasting)
-        for i in range(len(order.ground_edge)):
-            lasting[order.ground_edge[i]] += LEAK_S
-        _leave(order, wiring.pair, wiring.standing, lasting, room.weight, room.total)
+        lay(order, wiring.lasting, siemens, lasting)
+        leak(order, lasting)
+        leave(order, wiring.standing, lasting, room.weight, room.total)
     for i in range(len(edge)):
         edge[i] = lasting[i]
-    _lay(order.branch_edge, wiring.moving_branch, siemens, edge)
-    _leave(order, wiring.pair, wiring.moving, edge, room.weight, room.total)
-    _carry(order, room.weight, room.total, inflow, room.offset)
-
-
-def unfold(order: Any, which: Any, weight: Any, offset: Any, volts: Any) -> None:
-    """Voltages of some of the removed nodes, ``which`` in the order in which they left; as ``circuit.fold.unfold``."""
-    start, pivot, spoke_node = order.start, order.pivot, order.spoke_node
-    for back in range(len(which)):
-        i = which[len(which) - 1 - back]
-        found = offset[i]
-        for s in range(start[i], start[i + 1]):
-            found += weight[s] * volts[spoke_node[s]]
-        volts[pivot[i]] = found
+    lay(order, wiring.moving_branch, siemens, edge)
+    leave(order, wiring.moving, edge, room.weight, room.total)
+    carry(order, room.weight, room.total, inflow, room.offset)
 
 
 def _holds(switched: Any, siemens: Any, laid: Any, known: Any) -> bool:
@@ -54,36 +42,3 @@ def _holds(switched: Any, siemens: Any, laid: Any, known: Any) -> bool:
         same = bool(same and now == laid[i])
         laid[i] = now
     return same
-
-
-def _lay(branch_edge: Any, branches: Any, siemens: Any, edge: Any) -> None:
-    for i in range(len(branches)):
-        edge[branch_edge[branches[i]]] += siemens[branches[i]]
-
-
-def _leave(order: Any, pair: Any, which: Any, edge: Any, weight: Any, total: Any) -> None:
-    start, spoke_edge, target = order.start, order.spoke_edge, order.target
-    for w in range(len(which)):
-        i = which[w]
-        begin, end, place = start[i], start[i + 1], pair[i]
-        sum_S = 0.0
-        for s in range(begin, end):
-            sum_S += edge[spoke_edge[s]]
-        total[i] = sum_S
-        for s in range(begin, end):
-            share = edge[spoke_edge[s]] / sum_S
-            weight[s] = share
-            for other in range(s + 1, end):
-                edge[target[place]] += share * edge[spoke_edge[other]]
-                place += 1
-
-
-def _carry(order: Any, weight: Any, total: Any, inflow: Any, offset: Any) -> None:
-    """Hand the currents that flow into the removed nodes on to their neighbours."""
-    start, pivot, spoke_node = order.start, order.pivot, order.spoke_node
-    for i in range(len(pivot)):
-        leaving = inflow[pivot[i]]
-        offset[i] = leaving / total[i]
-        if leaving != 0.0:
-            for s in range(start[i], start[i + 1]):
-                inflow[spoke_node[s]] += weight[s] * leaving

@@ -38,7 +38,6 @@ class Wiring(NamedTuple):
     switched: Any  # ... and those of them that change now and then
     standing: Any  # pivots in whose neighbourhood nothing changes at every step
     moving: Any  # the other pivots
-    pair: Any  # (pivots,) where the pairs of each begin in ``Order.target``
     followed: Any  # pivots whose voltage is asked for at every step, with those that it takes to find it
     all: Any  # all pivots
 
@@ -92,7 +91,7 @@ def _folding(rows: tuple[list[int], ...]) -> tuple[list[int], ...]:
     moving_branch = [*bead, *cell]
     switched = sorted({*branch, *contact, *reference, *high, *low})
     changed = {int(how.branch_edge[i]) for i in moving_branch}
-    standing, moving, pair = [], [], [0]
+    standing, moving = [], []
     for i in range(how.pivot.size):
         spokes = how.spoke_edge[how.start[i] : how.start[i + 1]].tolist()
         pairs = len(spokes) * (len(spokes) - 1) // 2
@@ -100,8 +99,7 @@ def _folding(rows: tuple[list[int], ...]) -> tuple[list[int], ...]:
             standing.append(i)
         else:
             moving.append(i)
-            changed.update(how.target[pair[-1] : pair[-1] + pairs].tolist())
-        pair.append(pair[-1] + pairs)
+            changed.update(how.target[how.pair[i] : how.pair[i] + pairs].tolist())
     asked = {*red, *black}
     for i in (*coil, *cell):
         asked |= {first[i], second[i]}
@@ -117,7 +115,6 @@ def _folding(rows: tuple[list[int], ...]) -> tuple[list[int], ...]:
         switched,
         standing,
         moving,
-        pair[:-1],
         followed,
         list(range(how.pivot.size)),
     )
