@@ -9,7 +9,7 @@ import json
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Locator, expect
+from playwright.sync_api import Locator, TimeoutError, expect
 
 from parked_hvac.job.script import read_script
 
@@ -36,7 +36,11 @@ class Hands:
     def debrief(self) -> str:
         """Open the debrief and give its first line, such as '87 of 100 points.'."""
         self.bench.locator("[data-key=debrief]").click()
-        self.bench.locator(".ph-parts").wait_for(timeout=JUDGE_MS)
+        expect(self.bench.locator("[data-heading=debrief]")).to_be_visible()
+        try:
+            self.bench.locator(".ph-parts").wait_for(timeout=JUDGE_MS)
+        except TimeoutError as late:
+            raise AssertionError(f"no debrief, but: {self.bench.inner_text()}") from late
         return self.bench.locator(".ph-verdict").text_content() or ""
 
     def _done(self, *presses: Locator) -> None:
@@ -133,6 +137,8 @@ class Hands:
             self.bench.locator(f"[data-field={name}]").fill(text)
         self._done(self._key("keep"))
         self._key("close").click()
+        # What lies below moves when the paper goes; a press that begins before would end beside its button.
+        expect(self.bench.locator("[data-heading]")).to_be_hidden()
 
     def _note(self, text: str) -> None:
         """A note has no place at the bench; what a learner thinks aloud is left out."""
