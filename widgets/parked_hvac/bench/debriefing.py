@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +18,10 @@ _AT_WORK = (
 )
 
 
+_JUDGE = threading.Lock()
+"""One judgement at a time, whichever bench asks: they share what the candidates' trucks showed."""
+
+
 def judged_view(path: Path) -> View:
     """Have an attempt file judged, and make the debrief's view. Raises AttemptError with a sentence."""
     # The judge is heavy to import, and nobody needs it before the end of a job.
@@ -24,8 +29,9 @@ def judged_view(path: Path) -> View:
     from parked_hvac.assessment.grading import grade
     from parked_hvac.bench.plots import candidates_left
 
-    score = grade(path)
-    told = debrief(score)
+    with _JUDGE:
+        score = grade(path)
+        told = debrief(score)
     plot = candidates_left(told.yours, told.best)
     return {
         "kind": "debrief",

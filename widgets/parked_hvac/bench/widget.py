@@ -39,7 +39,8 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
         self.screen: Screen = screen_for(attempt)
         self.progress = Progress(prompts)
         self.judging = Judging(judged_view, self.show)
-        self._drawing = threading.RLock()
+        # Clicks, cells that run and the judge come from threads of their own.
+        self._one_at_a_time = threading.RLock()
         self._retired = False
         views = self._views()
         self._panels: dict[str, Panel] = {
@@ -71,6 +72,10 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
 
     def receive(self, message: Message) -> None:
         """Do what a click asks for; whatever goes wrong is said on the screen in one sentence."""
+        with self._one_at_a_time:
+            self._receive(message)
+
+    def _receive(self, message: Message) -> None:
         if self._retired:
             self.retire()
             return
@@ -94,7 +99,7 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
 
     def show(self) -> None:
         """Bring every panel up to date; the judge's thread asks for it too when the debrief is ready."""
-        with self._drawing:
+        with self._one_at_a_time:
             for name, view in self._views().items():
                 if name in self._panels and self._panels[name].view != view:
                     self._panels[name].view = view
