@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
 from parked_hvac.bench.guide import Progress, Prompt, view
-from parked_hvac.bench.items import Items
+from parked_hvac.bench.items import Item, Items
 from parked_hvac.job.attempt import Attempt, start
 
 Act = tuple[str, dict[str, Any]]
+
+ENOUGH = 8
+"""Items that each check has at the least."""
 
 
 def act(verb: str, **arguments: Any) -> Act:
@@ -22,6 +25,19 @@ def asked(widget: object) -> Items:
     """The items that a lesson asks, where it does ask."""
     assert isinstance(widget, Items)
     return widget
+
+
+def explained(check: Callable[[], object]) -> tuple[Item, ...]:
+    """The items of a lesson's check, once there are enough and each says why its answer is right."""
+    listed = asked(check())._items
+    assert len(listed) >= ENOUGH
+    assert [item.text for item in listed if not item.explanation] == []
+    return listed
+
+
+def differ(check: Callable[[], object], index: int = 0) -> bool:
+    """Whether an item of a check has other figures at some of eight turns."""
+    return len({str(asked(check())._items[index].text) for _ in range(8)}) > 1
 
 
 def meter(function: str, red: str, black: str) -> Act:

@@ -9,7 +9,7 @@ import pytest
 
 from parked_hvac.bench.lessons import inside_the_unit as lesson
 from parked_hvac.bench.lessons.still_air import GUIDE
-from tests.bench.lessons.guided import act, asked, meter, walked
+from tests.bench.lessons.guided import act, asked, differ, explained, meter, walked
 
 
 def figures(text: str, unit: str) -> list[float]:
@@ -31,10 +31,8 @@ def test_do_the_items_follow_ohm_s_law_and_the_labour_table(turn: int) -> None:
 
 
 def test_are_there_enough_items_all_explained_and_other_ones_each_time() -> None:
-    listed = [asked(lesson.check_yourself())._items for _ in range(6)]
-    assert len(listed[0]) >= 8
-    assert all(item.explanation for item in listed[0])
-    assert len({str(items[5].text) for items in listed}) > 1
+    explained(lesson.check_yourself)
+    assert differ(lesson.check_yourself, 5)
 
 
 def test_does_a_worn_blower_take_more_and_a_burnt_plug_less_at_every_step() -> None:
