@@ -114,6 +114,15 @@ def test_is_what_learners_wrote_never_markup_and_nothing_fetched(klass: ClassFol
         assert "&lt;script&gt;alert(1)&lt;/script&gt;" in text
 
 
+def test_do_the_pages_name_an_exercise_as_a_person_would(klass: ClassFolder) -> None:
+    refused = mark("C03", flags=["night-call-points: line 3 was edited."])
+    write_pages(klass, klass.read_roster(), [refused])
+    for path in (klass.debriefs / "C03.html", klass.class_page):
+        text = path.read_text("utf-8")
+        assert "Night call: line 3 was edited." in text
+        assert "night-call-points" not in text
+
+
 def test_does_the_plot_show_both_ways_to_the_end_and_take_numbers_only() -> None:
     drawn = candidates_plot(report("x")["debrief"])
     lines = [line.partition('"')[0].split() for line in drawn.split('points="')[1:]]
