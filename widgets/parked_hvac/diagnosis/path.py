@@ -32,7 +32,7 @@ from parked_hvac.diagnosis.states import Action, Stand
 BEFORE: tuple[Action, ...] = (("prepare", {"step": "chock_wheels"}), ("prove_meter", {}))
 """What comes before everything else."""
 MOST_CHECKS = 30
-LEAST_BITS = 0.05
+LEAST_BITS = 0.07
 """A check that promises less is not taken: with a few draws so little cannot be told from chance."""
 _OVERHEAD_MIN = 0.5
 """Added to the minutes of each check when checks are compared: reading, thinking, writing down."""
