@@ -16,7 +16,7 @@ from tests.conftest import require_program
 REPOSITORY = Path(__file__).resolve().parents[2]
 DRAWN, FIGURE = ".ph-drawing", ".ph-display-figure"
 
-RUN_ALL = ".jp-NotebookPanel-toolbar [data-command='notebook:run-all-cells']"
+RUN_ALL = ".jp-NotebookPanel-toolbar [data-command='apputils:run-all-enabled']"
 GIVE_UP_MS = 30_000
 
 # Timed inside the page, so that the driver's own way there and back does not count: from the click to

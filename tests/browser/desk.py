@@ -108,7 +108,7 @@ class Visit:
         return found
 
     def run_all(self) -> None:
-        """Press 'Run all' and wait until every cell has run.
+        """Press 'Run all' and wait until every cell has run and the first one is in front of the reader.
 
         Anything on standard error, an exception or a warning, fails the test.
         """
@@ -116,6 +116,7 @@ class Visit:
         self.page.get_by_role("button", name="Run all", exact=True).click()
         self._hear_until(lambda: len(self.talk.asked) > before and self.talk.all_ran())
         assert not self.talk.stderr, "\n".join(self.talk.stderr)
+        self.wait_for(".jp-Notebook .jp-Cell:first-child.jp-mod-active")
 
     def cell_count(self) -> int:
         """Cells of the notebook, of every kind."""
@@ -153,12 +154,14 @@ class Desk:
     visits: list[Visit] = field(default_factory=list)
 
     def write_notebook(self, name: str, cells: Sequence[str], *, folded: bool = False) -> Path:
-        """Write a notebook of code cells below the desk's folder; folded, they show as a line to unfold."""
+        """Write a notebook of code cells below the desk's folder; folded, under a heading, they show as a line each."""
         path = self.folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
         shown = {"jupyter": {"source_hidden": True}} if folded else {}
+        # JupyterLab's own keys fail where there is no cell but folded ones; a lesson has always others.
+        heading = [nbformat.v4.new_markdown_cell(f"# {path.stem}")] if folded else []
         notebook = nbformat.v4.new_notebook(
-            cells=[nbformat.v4.new_code_cell(source, metadata=shown) for source in cells],
+            cells=[*heading, *(nbformat.v4.new_code_cell(source, metadata=shown) for source in cells)],
             metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}},
         )
         nbformat.write(notebook, path)

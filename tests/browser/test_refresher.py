@@ -18,7 +18,7 @@ REFRESHER = "refresher/refresher.ipynb"
 
 def titles(visit: Visit) -> list[str]:
     visit.wait_for("h3:has-text('Order 2:')")
-    return visit.page.locator("h3", has_text="Order ").all_inner_texts()
+    return visit.page.locator("h3", has_text="Order ").all_text_contents()
 
 
 def test_the_refresher_from_the_placement_check_to_the_profile(desk: Desk) -> None:
