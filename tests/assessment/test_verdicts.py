@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from parked_hvac.assessment.bead import off_the_table
 from parked_hvac.assessment.retrace import Line
 from parked_hvac.assessment.rubric import rubric
 from parked_hvac.assessment.verdicts import deserved
@@ -63,3 +64,46 @@ def test_does_a_line_of_the_sheet_make_in_spec_right_where_nothing_could_be_lear
 def test_is_the_proof_of_dead_known_as_one(mode: str, proof: bool) -> None:
     assert proves_dead(line(0.4, mode, "T1.-", "T1.+")) is proof
     assert not proves_dead(line(0.4, mode))
+
+
+def at_b1(ohm: float, evaporator_C: float, minutes_apart: float = 1.0, plug: str = "X31") -> str:
+    """What the table says of ohms at the evaporator sensor's pins, beside a thermometer reading."""
+    given = {"function": "ohms", "red": "B1.2", "black": "B1.1"}
+    ohms = Line(1, 20.0, "measure", given, {"parted": [plug]}, "off", seen=Observed(ohm), display=f"{ohm} Ω")
+    touched = Line(
+        2, 20.0 + minutes_apart, "thermometer", {"point": "evaporator"}, {}, "off",
+        seen=Observed(evaporator_C), display=f"{evaporator_C} °C",
+    )  # fmt: skip
+    return off_the_table(ohms, [ohms, touched])
+
+
+def test_does_the_table_find_off_what_the_wide_line_of_the_sheet_lets_pass() -> None:
+    # 5.00 kΩ at 25 °C is the nominal value of such a bead.
+    assert at_b1(5000.0, 25.0) == ""
+    assert at_b1(5000.0, 27.0) == ""
+    assert at_b1(9130.0, 25.0).startswith("the resistance table asks for 5.00 kΩ at the 25.0 °C")
+    assert at_b1(9130.0, 25.0, minutes_apart=9.0) == ""
+    assert at_b1(9130.0, 25.0, plug="X30") == ""
+
+
+def test_is_out_of_spec_right_where_the_table_finds_a_sensor_off() -> None:
+    values = np.linspace(8000.0, 9500.0, 40)[None, :]
+    sound = foretelling(values, np.full(values.shape, ""), np.full(values.shape, 10.0))
+    learned = Learned(1, np.ones(1), 1.0, 1.0, 1.0, 1.0, (), 1)
+    given = {"function": "ohms", "red": "B1.1", "black": "B1.2"}
+    pins = Line(1, 5.0, "measure", given, {}, "off", seen=Observed(9130.0), display="9.13 kΩ")
+    told = deserved(pins, sound, Observed(9130.0), learned, rubric(), "the table says so")
+    assert (told.best, told.why) == ("out_of_spec", "the table says so")
+    assert deserved(pins, sound, Observed(9130.0), learned, rubric()).best == "in_spec"
+
+
+def test_do_ohms_on_a_live_circuit_tell_nothing() -> None:
+    values = np.full((1, 40), np.nan)
+    sound = foretelling(values, np.full(values.shape, "OL"), np.full(values.shape, np.nan))
+    learned = Learned(1, np.ones(1), 1.0, 1.0, 1.0, 1.0, (), 1)
+    given = {"function": "ohms", "red": "B2.1", "black": "B2.2"}
+    for live_V, best in ((3.4, "tells_nothing"), (0.0, "in_spec")):
+        pins = Line(
+            1, 5.0, "measure", given, {"live_V": live_V}, "parked", seen=Observed(np.nan, "OL"), display="OL"
+        )
+        assert deserved(pins, sound, Observed(np.nan, "OL"), learned, rubric()).best == best

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from parked_hvac.assessment.bead import off_the_table
 from parked_hvac.assessment.retrace import Line, Retrace, retrace
 from parked_hvac.assessment.rubric import Rubric, rubric
 from parked_hvac.assessment.verdicts import Deserved, deserved
@@ -97,7 +98,8 @@ class Case:
         n = self.trace.echoes.get(line.n, line.n)
         learned = self.analysis.of(n)
         assert learned is not None
-        return deserved(line, self.analysis.sound(n), self.seen[n], learned, self.rubric)
+        off = off_the_table(line, self.trace.readings)
+        return deserved(line, self.analysis.sound(n), self.seen[n], learned, self.rubric, off)
 
 
 ENOUGH_BITS = 1.2

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from parked_hvac.assessment.case import Case
-from parked_hvac.assessment.retrace import Line
 from parked_hvac.assessment.scored import Loss
-from parked_hvac.assessment.verdicts import WORDS
+from parked_hvac.assessment.verdicts import WORDS, pushed_into_live
 from parked_hvac.assessment.worth import idle_readings, late_readings, weight
 
 _FAIR_PROBABILITY = 0.1
@@ -23,7 +22,7 @@ def technique(case: Case) -> list[Loss]:
     idle = idle_readings(case)
     fit = max(len(readings) - len(idle), 1)
     for line in readings:
-        if _pushed_into_live(line):
+        if pushed_into_live(line):
             reason = f"{line.label}: ohms with a voltage across the leads; the display is not a resistance."
             better = "Free the part of current first: fuse out or plug parted."
             lost.append(Loss(pool / (len(readings) if line.n in idle else fit), line.line, reason, better))
@@ -121,9 +120,3 @@ def _what_is_left(case: Case) -> list[Loss]:
     reason = f"By your readings the cause you named was {probability:.0%} probable."
     better = f"They pointed most at '{titles[likeliest[0]]}' ({likeliest[1]:.0%}); ask what else would show the same."
     return [Loss(worth * (1.0 - share), conclusion.line, reason, better)]
-
-
-def _pushed_into_live(line: Line) -> bool:
-    if line.verb != "measure" or line.arguments.get("function") not in ("ohms", "continuity", "diode"):
-        return False
-    return abs(float(line.context.get("live_V", 0.0) or 0.0)) > 0.05

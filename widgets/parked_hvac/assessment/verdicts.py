@@ -20,6 +20,7 @@ _FEW = 0.1
 """A word that fewer sound trucks show than this is not what a sound truck shows."""
 _GAINED_BITS = 0.1
 _SUPPLY_V = 9.0  # a steady voltage above this is a supply
+_LIVE_V = 0.05
 _UNLOADED_V = 0.5
 """A supply stands higher where a fault keeps its load away; the spec sheet's general line on feeds allows as much."""
 _STATES = {"engine": ("engine", "engine_running"), "parked": ("parked", "parked_running")}
@@ -38,15 +39,20 @@ class Deserved:
         return max(self.share, key=lambda verdict: self.share[verdict])
 
 
-def deserved(line: Line, sound: Prediction, among: Observed, learned: Learned, rubric: Rubric) -> Deserved:
+def deserved(
+    line: Line, sound: Prediction, among: Observed, learned: Learned, rubric: Rubric, off_table: str = ""
+) -> Deserved:
     """What each verdict on a reading is worth.
 
-    sound: what sound trucks (1, N) show at that step; among: what the learner's truck shows running with them.
+    sound: what sound trucks (1, N) show at that step; among: what the learner's truck shows running with them;
+    off_table: why the learner's own thermometer and the resistance table speak against it, or ''.
 
     'In spec' and 'out of spec' follow what a sound truck would show in that very state, and the printed spec sheet
     where a line of it applies; where the two disagree, either is right. So is 'in spec' of a supply that stands a
-    little higher because nothing draws on it: the supply is sound, and only its load is missing. 'Tells nothing' is
-    right where the reading could not tell anything in that state, and where it could not add to what was known.
+    little higher because nothing draws on it: the supply is sound, and only its load is missing. 'Out of spec' is right, and
+    comes first, of a sensor that the table finds off, wide as the sheet's line may be. 'Tells nothing' is
+    right where the reading could not tell anything in that state, where it could not add to what was known, and of ohms
+    on a live circuit.
     """
     assert line.seen is not None
     within = healthy(among, sound)
@@ -55,7 +61,13 @@ def deserved(line: Line, sound: Prediction, among: Observed, learned: Learned, r
     within |= printed
     if _supply_unloaded(line, sound):
         within |= {IN}
-    share = {verdict: 1.0 if verdict in within else 0.0 for verdict in (IN, OUT)}
+    if off_table:
+        within |= {OUT}
+    share = {
+        verdict: 1.0 if verdict in within else 0.0 for verdict in ((OUT, IN) if off_table else (IN, OUT))
+    }
+    if pushed_into_live(line):
+        return Deserved({NOTHING: 1.0, **share}, "ohms with a voltage across the leads show no resistance")
     limit = rubric.technique.untelling_bits
     cannot_tell = (
         learned.telling_bits < limit and learned.expected_bits < limit and learned.gained_bits < _GAINED_BITS
@@ -64,7 +76,7 @@ def deserved(line: Line, sound: Prediction, among: Observed, learned: Learned, r
     share[NOTHING] = 1.0 if cannot_tell or adds_nothing else 0.0
     if cannot_tell and IN not in printed:
         share[IN] *= rubric.understanding.empty_in_spec_share
-    return Deserved(share, _why(line, sound, entry, cannot_tell))
+    return Deserved(share, off_table or _why(line, sound, entry, cannot_tell))
 
 
 def healthy(seen: Observed, sound: Prediction) -> set[str]:
@@ -124,6 +136,13 @@ def spec_entry(line: Line) -> SpecEntry | None:
         if fits and {entry.red, entry.black} == {red, black} and _in_state(line.mode, entry.state):
             return entry if entry.red == red else _turned(entry)
     return None
+
+
+def pushed_into_live(line: Line) -> bool:
+    """Whether the meter's own current was sent into a circuit with a voltage on it: its display is no resistance."""
+    if line.verb != "measure" or line.arguments.get("function") not in ("ohms", "continuity", "diode"):
+        return False
+    return abs(float(line.context.get("live_V", 0.0) or 0.0)) > _LIVE_V
 
 
 def sheet_says(value: float, entry: SpecEntry) -> set[str]:

@@ -32,6 +32,10 @@ SAME_FOR_ALL = Idle(
     "in this state every cause would show the same here",
     "Take it in the state in which the part carries its load.",
 )
+PLAIN_FOR_ALL = Idle(
+    "what it shows here is known beforehand, whatever the cause",
+    "Take it where a cause would change it: at the vent, or when the unit has cooled for some minutes.",
+)
 AGAIN = Idle(
     "it was taken before in the same state", "One good reading is enough; go on to the next question."
 )
@@ -72,7 +76,7 @@ def _idle(case: Case, line: Line, learned: Learned, again: bool) -> Idle | None:
     if proves_dead(line):
         return None
     if not adds and learned.telling_bits < limit:
-        return SAME_FOR_ALL
+        return PLAIN_FOR_ALL if line.verb == "thermometer" else SAME_FOR_ALL
     if _late(case, line):
         return LATE
     return None if adds or confirms(line) else FORESEEN
