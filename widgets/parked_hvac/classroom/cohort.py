@@ -5,6 +5,7 @@ No learner's code has run before every mark that counts is known, and none runs 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from datetime import UTC, datetime
@@ -109,7 +110,8 @@ def _begun(folder: ClassFolder, settings: Settings, learner: str, lesson: Lesson
     if due := settings.due.get(lesson.id):
         mark.late_s = max(0.0, (received - datetime.fromisoformat(due).astimezone(UTC)).total_seconds())
         if mark.late_s:
-            mark.late = f"late by {_span(mark.late_s)}, due {due}; no points were taken off."
+            wanted = f"{datetime.fromisoformat(due):%Y-%m-%d %H:%M}"
+            mark.late = f"late by {_span(mark.late_s)}, due {wanted}; no points were taken off."
     return mark
 
 
@@ -122,7 +124,7 @@ def _received(place: Path) -> datetime | None:
 
 
 def _span(seconds: float) -> str:
-    minutes = int(seconds // 60) + 1
+    minutes = math.ceil(seconds / 60)
     days, hours = minutes // 1440, minutes % 1440 // 60
     return f"{days} d {hours} h" if days else f"{hours} h {minutes % 60} min"
 
@@ -207,7 +209,7 @@ def _each(
             for mark in batch:
                 number += 1
                 say(
-                    f"[{number}/{whole}] {done}: {mark.learner} {mark.lesson}"
+                    f"[{number}/{whole}] {'stopped' if mark.broken else done}: {mark.learner} {mark.lesson}"
                     + (f" - {mark.broken}" if mark.broken else "")
                 )
 
