@@ -54,8 +54,9 @@ function truck(view) {
     h("h2", {}, "Truck"),
     h("div", { class: "ph-row" }, h("span", { class: "ph-soft" }, "Key"),
       choice("Key", now.key, fixed.keys, (position) => ({ do: "act", verb: "switch_key", position })),
-      h("span", { class: "ph-soft" }, "Parked cooling"),
-      choice("Parked cooling", now.parked, [[false, "off"], [true, "on"]], (on) => ({ do: "act", verb: "switch_parked_cooling", on }))),
+      // In one piece, so that a narrow window does not leave the word in one line and its switch in the next.
+      h("span", { class: "ph-stepper" }, h("span", { class: "ph-soft" }, "Parked cooling"),
+        choice("Parked cooling", now.parked, [[false, "off"], [true, "on"]], (on) => ({ do: "act", verb: "switch_parked_cooling", on })))),
     h("div", { class: "ph-row" }, stepper("Blower", String(now.blower), now.blower_down, now.blower_up), stepper("Set", now.set, now.set_down, now.set_up)),
     h("div", { class: "ph-row" }, h("span", { class: "ph-soft" }, "Wait"),
       h("span", { class: "ph-choice", role: "group", "aria-label": "Wait" }, fixed.waits.map(([seconds, label]) => button(label, { do: "act", verb: "wait", seconds }, { key: `wait${seconds}`, spoken: `Wait ${label}` })))),
