@@ -75,3 +75,8 @@ def test_are_there_enough_orders_of_every_kind() -> None:
     assert len(double) >= 4, double
     drawn = {fault for pool in pools.values() for group in pool for fault in group}
     assert {faults()[name].family for name in drawn} == {one.family for one in faults().values()}
+
+
+def test_may_every_fault_that_the_truck_can_have_hide_in_some_order() -> None:
+    drawn = {fault for order in orders().values() for group in order.causes for fault in group}
+    assert sorted(set(faults()) - drawn) == []
