@@ -149,6 +149,16 @@ def test_nothing_is_in_the_way_of_a_person_who_listens_or_sees_badly(desk: Desk,
         visit.wait_for(f"[data-key={paper}]:focus")
 
 
+def test_a_button_that_must_wait_says_why(desk: Desk) -> None:
+    visit = bench(desk)
+    for key, why in (("debrief", "Name the cause and write up first."), ("repair", "Name the cause first.")):
+        visit.wait_for(f"[data-key={key}]").focus()
+        visit.page.keyboard.press("Enter")
+        expect(visit.page.locator(".ph-why")).to_have_text(why)
+    press(visit, "chock_wheels")
+    expect(visit.page.locator(".ph-why")).to_have_count(0)  # the card was drawn anew
+
+
 def test_every_terminal_of_every_place_can_be_reached_by_tab_and_arrows(desk: Desk) -> None:
     visit = bench(desk)
     for place, drawing in drawings().items():

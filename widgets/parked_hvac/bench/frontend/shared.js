@@ -49,6 +49,12 @@ function button(label, message, { pressed, off, name, kind, key, spoken } = {}) 
   );
 }
 
+/** Says beside a button that cannot be used yet why not, until the panel is drawn anew: a hint that only a mouse finds is none. */
+function explain(box, target) {
+  for (const old of box.querySelectorAll(".ph-why")) old.remove();
+  if (target.title) target.after(h("span", { class: "ph-why", role: "status" }, target.title));
+}
+
 /** Buttons of which one is chosen, under one spoken name. */
 function choice(label, chosen, options, message) {
   return h(
@@ -185,7 +191,7 @@ function mount({ model, el }, name, draw, extra = {}) {
     const target = event.target.closest("[data-send], [data-from]");
     if (!target || !box.contains(target)) return;
     event.stopPropagation();
-    if (target.getAttribute("aria-disabled") === "true") return;
+    if (target.getAttribute("aria-disabled") === "true") return explain(box, target);
     const list = target.dataset.from && box.querySelector(`[data-pick="${CSS.escape(target.dataset.from)}"]`);
     const words = list ? list.value : target.dataset.send;
     if (words) send(JSON.parse(words));
