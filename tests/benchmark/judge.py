@@ -26,6 +26,7 @@ from parked_hvac.assessment.apart import answers  # noqa: E402  the path above c
 from parked_hvac.assessment.case import best_for  # noqa: E402
 from parked_hvac.assessment.simulated import LEARNERS  # noqa: E402
 from parked_hvac.diagnosis import solution as solution_of  # noqa: E402
+from parked_hvac.diagnosis import walk as walks  # noqa: E402
 from parked_hvac.diagnosis.analysis import analyse  # noqa: E402
 from parked_hvac.diagnosis.cast import cast_of  # noqa: E402
 from parked_hvac.diagnosis.outlook import Answers, outlook  # noqa: E402
@@ -33,7 +34,7 @@ from parked_hvac.diagnosis.path import Place, Search, next_checks  # noqa: E402
 from parked_hvac.diagnosis.posterior import no_evidence  # noqa: E402
 from parked_hvac.diagnosis.prediction import Observed  # noqa: E402
 from parked_hvac.diagnosis.predictions import Step, observed  # noqa: E402
-from parked_hvac.diagnosis.walk import DRAWS, Walk, walk_of  # noqa: E402
+from parked_hvac.diagnosis.walk import DRAWS, Walk  # noqa: E402
 from parked_hvac.job.attempt import start  # noqa: E402
 from parked_hvac.job.order import order_named  # noqa: E402
 from parked_hvac.job.seal import draw_ticket  # noqa: E402
@@ -111,7 +112,8 @@ def graded(count: int, tell: Callable[..., None]) -> None:
     """Grade so many attempts of a class, all on one order, and tell what a thousand take."""
     with TemporaryDirectory() as folder:
         files = [attempt(number, Path(folder)) for number in range(count)]
-        for kept in (walk_of, outlook, best_for, solution_of._usual, solution_of._alike):
+        walks._walks.clear()
+        for kept in (outlook, best_for, solution_of._usual, solution_of._alike):
             kept.cache_clear()
         # As the class's grading does it: attempts that begin alike one after the other.
         requests = [

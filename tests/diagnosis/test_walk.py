@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Mapping
 from typing import Any
 
@@ -82,6 +83,22 @@ def test_does_it_make_no_difference_who_went_before(monkeypatch: pytest.MonkeyPa
     walk.foretell(steps(ON[0], ("change_meter", {}), FEED))
     after = walk.foretell(steps(*ON, FEED, GROUND))
     assert all(same(alone[n], after[n]) for n in alone)
+
+
+def test_are_trucks_of_orders_done_with_let_go(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A debrief or a best path may hold the walk for long; two dozen orders once held nineteen gigabytes."""
+    monkeypatch.setattr(walks, "cast_of", lambda order, draws: CAST)
+    monkeypatch.setattr(walks, "_walks", OrderedDict())
+    first = walks.walk_of(order_named("night-call"))
+    told = first.foretell(steps(*ON, FEED))
+    assert first._trucks
+    second, third = (walks.walk_of(order_named(name)) for name in ("first-look", "no-relief"))
+    assert not first._trucks
+    assert walks.walk_of(order_named("first-look")) is second  # what was asked for last stays
+    again = walks.walk_of(order_named("night-call"))
+    assert again is not first
+    assert walks.walk_of(order_named("no-relief")) is not third
+    assert same(again.foretell(steps(*ON, FEED))[5], told[5])
 
 
 def test_does_a_held_extreme_follow_the_leads() -> None:

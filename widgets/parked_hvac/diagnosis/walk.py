@@ -11,7 +11,6 @@ import copy
 from collections import OrderedDict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
 from typing import Any
 
 from parked_hvac.diagnosis.cast import Cast, cast_of
@@ -31,6 +30,8 @@ KEPT_TRUCKS = 24
 eight, a class whose trucks hide a dozen causes had most of its way done again ..."""
 KEPT_READINGS = 2000
 """... and predictions of readings, some 60 kilobytes each."""
+KEPT_WALKS = 2
+"""Orders whose walks are kept."""
 _FELT = frozenset(
     {
         "switch_key",
@@ -106,6 +107,12 @@ class Walk:
             self._telling[id(told)] = bits
         return self._telling[id(told)]
 
+    def forget(self) -> None:
+        """Let go of trucks and predictions; whoever asks again has them made again."""
+        self._trucks.clear()
+        self._told.clear()
+        self._telling.clear()
+
     def trucks_after(self, steps: Sequence[Step]) -> Session:
         """All trucks as the steps leave them, to be read from only."""
         *_, (_, node) = self._way(steps)
@@ -170,10 +177,19 @@ class Walk:
         return session
 
 
-@lru_cache(maxsize=2)
 def walk_of(order: Order) -> Walk:
     """The walk of all candidates of an order; kept, as it does not depend on any learner."""
-    return Walk(order, cast_of(order, DRAWS))
+    walk = _walks.pop(order.id, None)
+    if walk is None or walk.order != order:
+        walk = Walk(order, cast_of(order, DRAWS))
+    _walks[order.id] = walk
+    if len(_walks) > KEPT_WALKS:
+        # Whoever still holds it, a debrief or a best path, goes without its trucks, a gigabyte of them.
+        _walks.popitem(last=False)[1].forget()
+    return walk
+
+
+_walks: OrderedDict[str, Walk] = OrderedDict()
 
 
 def _moves(steps: Sequence[Step]) -> Iterator[_Move]:
