@@ -23,30 +23,41 @@ from tests.rig.trucks import truck
 CLOSES_WITHIN = 0.005
 NIGHT_S = 8 * 3600.0
 CELLS = list(catalogue().batteries())
+Powers = tuple[dict[str, float], float, float, float]
 Cells = list[tuple[battery.BatteryState, battery.BatteryParameters]]
 
 
 @dataclass
 class Account:
-    """Joules so far; within a step of the rig nothing moves, so that powers times seconds are all there is."""
+    """Joules so far: the mean of the powers at both ends of a step, or that at its beginning where it ends switched."""
 
     loads: dict[str, float] = field(default_factory=dict)
     wiring: float = 0.0
     polarisation: float = 0.0
     controller: float = 0.0
     _since_s: float = 0.0
-    _powers: tuple[dict[str, float], float, float, float] | None = None
+    _powers: Powers | None = None
+    _switched: list[bool] | None = None
 
     def look(self, made: Truck) -> None:
+        now, switched = powers_W(made), switches(made)
         if self._powers is not None:
             seconds = made.time_s - self._since_s
-            loads, wiring, polarisation, controller = self._powers
-            for name, power in loads.items():
-                self.loads[name] = self.loads.get(name, 0.0) + power * seconds
-            self.wiring += wiring * seconds
-            self.polarisation += polarisation * seconds
-            self.controller += controller * seconds
-        self._since_s, self._powers = made.time_s, powers_W(made)
+            for powers in (self._powers, now if switched == self._switched else self._powers):
+                loads, wiring, polarisation, controller = powers
+                for name, power in loads.items():
+                    self.loads[name] = self.loads.get(name, 0.0) + 0.5 * power * seconds
+                self.wiring += 0.5 * wiring * seconds
+                self.polarisation += 0.5 * polarisation * seconds
+                self.controller += 0.5 * controller * seconds
+        self._since_s, self._powers, self._switched = made.time_s, now, switched
+
+
+def switches(made: Truck) -> list[bool]:
+    """Which contacts are closed, and whether the drive drives."""
+    state = made._load.states[0]
+    names = ("isolator_closed", "panel_alive", "running", "cooling", "driving")
+    return [*(bool(state[name]) for name in names), *(bool(closed) for closed in state["relay_closed"])]
 
 
 def powers_W(made: Truck) -> tuple[dict[str, float], float, float, float]:

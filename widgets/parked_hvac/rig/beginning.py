@@ -55,7 +55,7 @@ def _set_air(load: Load, conditions: Conditions) -> None:
     hand["engine_off_s"] = conditions.engine_off_h * 3600.0
     states["hour"] = conditions.sun_hour
     states["humidity_ratio"] = outside_ratio
-    for name in ("bunk_C", "mass_C", "surface_C", "air_off_C"):
+    for name in ("bunk_C", "mass_C", "surface_C", "air_off_C", "vent_target_C"):
         states[name] = conditions.bunk_C
     states["condensing_C"] = min(conditions.bunk_C, conditions.outside_C)
     states["compressor_C"] = conditions.outside_C

@@ -117,23 +117,30 @@ def advance(state: Any, p: Any, current_A: float, seconds: float) -> Moved:
     resistance = ohmic_ohm(state, p)
     before = state.surface_V
     charge = state.state_of_charge - drawn * (seconds / 3600.0) / capacity_Ah(p)
-    # The surface is a capacitor of surface_build_s / resistance; a longer step takes off no more than twice
-    # the drop, or a battery held at a voltage by its neighbours would swing below it.
-    taken_off = drawn * resistance * min(seconds / p.surface_build_s, 2.0)
-    surface = _bled_V(max(before - taken_off, 0.0), p, seconds)
+    # The surface is a capacitor of surface_build_s / resistance. Half of its bleeding counts before the current,
+    # half after it, so that errors fall with the square of the step.
+    taken_off = drawn * resistance * (seconds / p.surface_build_s)
+    surface = before
+    if surface > 0.0 and current_A >= 0.0:
+        surface = _bled_V(max(_bled_V(before, p, 0.5 * seconds) - taken_off, 0.0), p, 0.5 * seconds)
     if current_A < 0.0:
         # The part that gasses is not stored. What is stored shrinks as the battery fills, so a long step
         # closes on full without passing it. The surface charge builds towards its level, or bleeds to it.
         per_V, gas_A = acceptance(state, p)
-        over = max(before, 1e-6)
+        pushed_V = -current_A * resistance
+        middle = _charged_V(before, pushed_V, resistance, per_V, gas_A, p, before, 0.5 * seconds)
+        if middle > before:
+            # Amid a long step no further than lets a battery held at a voltage close on its level from below.
+            left = math.exp(-seconds / p.surface_build_s)
+            most = left / ((1.0 - left) * (1.0 - math.sqrt(left)))
+            middle = before + min(most, 1.0) * (middle - before)
+        over = max(middle, 1e-6)
         bulk_A = per_V * over
         stored = bulk_A / (bulk_A + gas_A * math.expm1(over / _GASSING_V))
         missing = max(_missing(state), 1e-12)
         moved = current_A * (seconds / 3600.0) / capacity_Ah(p)
         charge = state.state_of_charge - missing * math.expm1(moved * stored / missing)
-        level = charging_level_V(max(before - current_A * resistance, 0.0), resistance, per_V, gas_A)
-        grown = _relax(before, level, seconds, p.surface_build_s)
-        surface = grown if level > before else max(surface, level)
+        surface = _charged_V(middle, pushed_V, resistance, per_V, gas_A, p, before, seconds)
     return Moved(
         charge,
         _relax(state.fast_V, current_A * p.fast_resistance_ohm * aged, seconds, p.fast_time_s),
@@ -141,6 +148,39 @@ def advance(state: Any, p: Any, current_A: float, seconds: float) -> Moved:
         surface,
         _relax(state.draw_A, drawn, seconds, _DRAW_TIME_S),
     )
+
+
+def swing_ohm(state: Any, p: Any, resistance: float, current_A: float, seconds: float) -> float:
+    """By how much one ampere more through all of some seconds lowers the voltage behind the ohmic resistance.
+
+    ``resistance``: that of `ohmic_ohm`. Close enough for damping: that of the acid is left out, which takes hours,
+    and it is above the true one where a battery gasses or is empty.
+    """
+    aged = resistance / p.resistance_ohm
+    swing = -aged * p.fast_resistance_ohm * math.expm1(-seconds / p.fast_time_s)
+    swing -= aged * p.slow_resistance_ohm * math.expm1(-seconds / p.slow_time_s)
+    if current_A < 0.0:
+        swing -= resistance * math.expm1(-seconds / p.surface_build_s)
+    elif state.surface_V > 0.0:
+        swing += resistance * (seconds / p.surface_build_s)
+    return float(swing)
+
+
+def _charged_V(
+    at_V: float,
+    pushed_V: float,
+    resistance_ohm: float,
+    per_V: float,
+    gas_A: float,
+    p: Any,
+    start_V: float,
+    seconds: float,
+) -> float:
+    """Surface charge that a current builds up from a start, its level taken where the surface stands at ``at_V``."""
+    level = charging_level_V(at_V + pushed_V, resistance_ohm, per_V, gas_A)
+    if level > at_V:
+        return _relax(start_V, level, seconds, p.surface_build_s)
+    return max(_bled_V(start_V, p, seconds), level)
 
 
 def charging_level_V(held_V: float, resistance_ohm: float, per_V: float, gas_A: float) -> float:

@@ -30,6 +30,7 @@ _FADE_PER_K = (
     0.06  # below the tables suction pressure and density go on falling at about the rate they have there
 )
 _LONGEST_STEP_K = 18.0
+_SETTLED_K = 1e-5
 _HOTTEST_GAP_K = 65.0  # superheat beyond the set one ends here, inside the tables
 
 
@@ -174,6 +175,8 @@ def attempt(k: Any, g: Circuit, surface: float, condensing: float) -> Trial:
 def settle(k: Any, g: Circuit, surface: float, condensing: float, steps: int) -> tuple[float, float, Trial]:
     """Surface and condensing temperature of the balance after so many Newton steps, and the circuit there.
 
+    Fewer where the last of them moved nothing that counts.
+
     A step that meets a bound goes on along it: the surface stays below the bunk's air, the condenser above
     the outside air and within the  Each time the surface turns back its longest step is halved, so no
     draw swings for ever.
@@ -194,4 +197,6 @@ def settle(k: Any, g: Circuit, surface: float, condensing: float, steps: int) ->
             reach = 0.5 * reach
         moved = min(max(warmer, -reach), reach)
         surface, condensing = surface + moved, condensing + hotter
+        if max(abs(moved), abs(hotter)) < _SETTLED_K:
+            break
     return surface, condensing, attempt(k, g, surface, condensing)

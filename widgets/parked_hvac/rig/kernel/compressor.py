@@ -34,15 +34,26 @@ def follow(draw: Any, p: Any, plugged_in: bool, supply_V: float, enable_V: float
     return bool(moved)
 
 
-def advance(draw: Any, p: Any, plugged_in: bool, command_V: float, seconds: float) -> None:
-    """Let the speed run up to the command, or stop."""
+def advance(draw: Any, p: Any, plugged_in: bool, before_V: float, after_V: float, seconds: float) -> float:
+    """Let the speed run up to the command at both ends of a step, or stop; its mean over the step, in rpm."""
     if not (draw.driving and can_turn(p, plugged_in)):
         draw.rpm = 0.0
-        return
+        return 0.0
+    rpm, first, last = draw.rpm, _commanded_rpm(p, before_V), _commanded_rpm(p, after_V)
+    behind_s = abs(first - rpm) / p.drive_start_ramp_rpm_per_s
+    if behind_s >= seconds:
+        way = p.drive_start_ramp_rpm_per_s * seconds
+        draw.rpm = rpm + way if first > rpm else rpm - way
+        return float(0.5 * (rpm + draw.rpm))
+    share = behind_s / seconds
+    caught = first + share * (last - first)
+    draw.rpm = last
+    return float(0.5 * (share * (rpm + caught) + (1.0 - share) * (caught + last)))
+
+
+def _commanded_rpm(p: Any, command_V: float) -> float:
     share = min(max((command_V - 0.5) / 4.0, 0.0), 1.0)
-    goal = p.compressor_minimum_rpm + share * (p.compressor_maximum_rpm - p.compressor_minimum_rpm)
-    most = p.drive_start_ramp_rpm_per_s * seconds
-    draw.rpm = draw.rpm + min(max(goal - draw.rpm, -most), most)
+    return float(p.compressor_minimum_rpm + share * (p.compressor_maximum_rpm - p.compressor_minimum_rpm))
 
 
 def advance_capacitor(draw: Any, p: Any, node_V: float, seconds: float) -> None:

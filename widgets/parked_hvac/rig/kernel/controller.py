@@ -116,10 +116,7 @@ def _wake(draw: Any, p: Any, supply_V: float) -> None:
 
 def _read_sensors(draw: Any, p: Any, wiring: Any, volts: Any, awake: bool) -> None:
     for i in range(len(draw.seen_C)):
-        share = tap_V(wiring, volts, SEEN_B1 + i) / p.controller_reference_V
-        share = min(max(share, 1e-6), 1.0 - 1e-6)
-        ohm = p.controller_pull_up_ohm * share / (1.0 - share)
-        seen = temperature_C(ohm, p.curve_a[i], p.curve_b[i], p.curve_c[i])
+        seen = measured_C(p, wiring, volts, i)
         too_cold, too_hot = seen < _COLDEST_C, seen > _HOTTEST_C
         _set(draw, 2 * i, awake and too_cold)
         _set(draw, 2 * i + 1, awake and too_hot)
@@ -127,6 +124,14 @@ def _read_sensors(draw: Any, p: Any, wiring: Any, volts: Any, awake: bool) -> No
             draw.seen_C[i] = math.nan
         else:
             draw.seen_C[i] = _FALLBACK_C[i] if too_cold or too_hot else seen
+
+
+def measured_C(p: Any, wiring: Any, volts: Any, number: int) -> float:
+    """The temperature that a sensor's pin tells, believed or not."""
+    share = tap_V(wiring, volts, SEEN_B1 + number) / p.controller_reference_V
+    share = min(max(share, 1e-6), 1.0 - 1e-6)
+    ohm = p.controller_pull_up_ohm * share / (1.0 - share)
+    return temperature_C(ohm, p.curve_a[number], p.curve_b[number], p.curve_c[number])
 
 
 def _watch_supply(draw: Any, p: Any, supply_V: float, seconds: float) -> None:

@@ -83,11 +83,11 @@ TAPS = (
 LOADS = (("T1.+", "T1.-"), ("M2.+", "M2.-"), ("M3.+", "M3.-"), ("X2", "G3+"))
 """Loads that are not resistors: drive, blower, condenser fan, alternator; current flows from first to second."""
 
-MOVING = 5
-BUNK, EVAPORATOR, SPEED, SHAFT, SURFACE_CHARGE = range(MOVING)
-"""What limits a step by how fast it moves."""
-SWITCHING_POINTS = 5
-ISOLATOR, THERMOSTAT, FROST, HIGH_SIDE, CUT_OUT = range(SWITCHING_POINTS)
+MOVING = 9
+BUNK, EVAPORATOR, SPEED, SHAFT, SURFACE_CHARGE, ICE, COMMANDED, BLOWN, FANNED = range(MOVING)
+"""What limits a step by how fast it moves, or is carried on through the next step as it moves."""
+SWITCHING_POINTS = 9
+ISOLATOR, THERMOSTAT, FROST, HIGH_SIDE, CUT_OUT, HEAT, DRIVE_LOW, WAKING, PANEL_LOW = range(SWITCHING_POINTS)
 """Where a step should end."""
 
 CODES = (

@@ -10,16 +10,24 @@ from __future__ import annotations
 from typing import Any
 
 from parked_hvac.rig.kernel.branches import tap_V
-from parked_hvac.rig.kernel.controller import COOLER_K, WARMER_K, wanted_C
+from parked_hvac.rig.kernel.controller import COOLER_K, WARMER_K, measured_C, wanted_C
 from parked_hvac.rig.kernel.controller import next_event_s as next_of_controller
 from parked_hvac.rig.kernel.isolator import next_event_s as next_of_isolator
 from parked_hvac.rig.kernel.numbers import (
+    BLOWN,
     BUNK,
+    COMMANDED,
     CUT_OUT,
+    DRIVE,
+    DRIVE_LOW,
     EVAPORATOR,
+    FANNED,
     FROST,
+    HEAT,
     HIGH_SIDE,
     ISOLATOR,
+    PANEL,
+    PANEL_LOW,
     SENSE,
     SHAFT,
     SPEED,
@@ -27,11 +35,15 @@ from parked_hvac.rig.kernel.numbers import (
     SURFACE_CHARGE,
     SWITCHING_POINTS,
     THERMOSTAT,
+    WAKING,
 )
 
 _SHORTEST_S, _FIRST_S, _LONGEST_S, _GROWTH = 0.2, 1.0, 30.0, 2.5
 _SHORTEST_DELAY_S = 1e-3
-_SPEED_RPM = 720.0
+_PAST = 1.1  # of the way to a switching point
+LATE_S = 2e-3
+"""How late something may switch."""
+_SPEED_RPM = 540.0
 _SUPPLY_V, _SHAFT_W, _MOST_SHAFT_W, _SHAFT_W_PER_V = 0.05, 20.0, 120.0, 300.0
 _BUNK_K, _MOST_BUNK_K, _BUNK_SHARE, _EVAPORATOR_K, _SHARE = 0.15, 0.6, 0.1, 2.0, 0.3
 """What may change in one step: little near a switching point, further off a share of the way there."""
@@ -41,9 +53,12 @@ theirs out within some eight seconds, and longer steps would swing to and fro.""
 _FAR = 1e6
 
 
-def begin_anew(draw: Any, hand: Any) -> None:
+def begin_anew(draw: Any, hand: Any, cells: Any) -> None:
     """The next step is a short one: hands have moved something, or something has switched."""
     draw.step_s = _FIRST_S * hand.step_scale
+    for i in range(len(cells)):
+        cells[i].current_A_per_s = 0.0
+    draw.rate_per_s[COMMANDED] = draw.rate_per_s[BLOWN] = draw.rate_per_s[FANNED] = 0.0
 
 
 def grow(draw: Any, hand: Any) -> None:
@@ -69,37 +84,51 @@ def next_step_s(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any) -> float:
         scale * shaft_W / max(rates[SHAFT], 1e-9),
         scale * supply_V / max(abs(draw.margin_per_s[CUT_OUT]), 1e-9),
     )
+    step = max(step, _SHORTEST_S * scale)
     for i in range(SWITCHING_POINTS):
         if draw.margin[i] * draw.margin_per_s[i] < 0.0:
-            step = min(step, -draw.margin[i] / draw.margin_per_s[i])
+            # A little past the switching point, for between two moments it is found at once.
+            step = min(step, _PAST * -draw.margin[i] / draw.margin_per_s[i] + LATE_S)
     delay = min(
         next_of_isolator(draw, p, tap_V(wiring, volts, SENSE)),
         next_of_controller(draw, p, tap_V(wiring, volts, SUPPLY)),
     )
-    return float(min(max(step, _SHORTEST_S * scale), max(delay, _SHORTEST_DELAY_S)))
+    return float(min(step, max(delay, _SHORTEST_DELAY_S)))
 
 
-def note(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any, seconds: float) -> None:
-    """Remember how far everything stands from where it switches, and how fast it neared that."""
+def passed(draw: Any, ahead: Any) -> int:
+    """The switching point that a step passes first, by its margins ``ahead``, or -1."""
+    first, number = 2.0, -1
     for i in range(SWITCHING_POINTS):
-        now = _margin(draw, p, hand, wiring, volts, i)
-        near = max(abs(now), abs(draw.margin[i])) < _FAR
-        draw.margin_per_s[i] = (now - draw.margin[i]) / seconds if near else 0.0
-        draw.margin[i] = now
+        before, after = draw.margin[i], ahead[i]
+        if before * after < 0.0 and max(abs(before), abs(after)) < _FAR:
+            share = before / (before - after)
+            if share < first:
+                first, number = share, i
+    return number
 
 
-def _margin(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any, number: int) -> float:
-    if number == ISOLATOR:
-        sense_V = tap_V(wiring, volts, SENSE)
-        return float(sense_V - (p.isolator_open_V if draw.isolator_wanted else p.isolator_close_V))
-    if not draw.running:
-        return _FAR
-    if number == THERMOSTAT:
-        return float(draw.seen_C[1] - wanted_C(p, hand) - (COOLER_K if draw.thermostat else WARMER_K))
-    if number == FROST:
-        switches_C = p.controller_evaporator_high_C if draw.frozen else p.controller_evaporator_low_C
-        return float(draw.seen_C[0] - switches_C)
-    if number == HIGH_SIDE:
-        return float(draw.condensing_C - p.controller_high_pressure_C)
+def note_rates(draw: Any, ahead: Any, seconds: float) -> None:
+    """Remember how fast every switching point was neared in a step that ended with these margins."""
+    for i in range(SWITCHING_POINTS):
+        near = max(abs(ahead[i]), abs(draw.margin[i])) < _FAR
+        draw.margin_per_s[i] = (ahead[i] - draw.margin[i]) / seconds if near else 0.0
+
+
+def margins(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any, into: Any) -> None:
+    """How far everything stands from where it switches, as things are switched now."""
+    sense_V = tap_V(wiring, volts, SENSE)
+    into[ISOLATOR] = sense_V - (p.isolator_open_V if draw.isolator_wanted else p.isolator_close_V)
+    into[HEAT] = draw.compressor_C - p.thermal_switch_opens_C
+    into[DRIVE_LOW] = tap_V(wiring, volts, DRIVE) - p.drive_minimum_V
     supply_V = tap_V(wiring, volts, SUPPLY)
-    return float(supply_V - (p.controller_restart_V if draw.cut_out else p.controller_cut_out_V))
+    into[WAKING] = supply_V - p.controller_minimum_V
+    into[PANEL_LOW] = tap_V(wiring, volts, PANEL) - p.panel_minimum_V
+    into[THERMOSTAT] = into[FROST] = into[HIGH_SIDE] = into[CUT_OUT] = _FAR
+    if draw.running:
+        fins_C, bunk_C = measured_C(p, wiring, volts, 0), measured_C(p, wiring, volts, 1)
+        into[THERMOSTAT] = bunk_C - wanted_C(p, hand) - (COOLER_K if draw.thermostat else WARMER_K)
+        frost_C = p.controller_evaporator_high_C if draw.frozen else p.controller_evaporator_low_C
+        into[FROST] = fins_C - frost_C
+        into[HIGH_SIDE] = draw.condensing_C - p.controller_high_pressure_C
+        into[CUT_OUT] = supply_V - (p.controller_restart_V if draw.cut_out else p.controller_cut_out_V)

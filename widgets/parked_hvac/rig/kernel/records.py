@@ -72,6 +72,12 @@ STATE = np.dtype(
         ("balanced", "?"),  # whether a balance of the refrigerant circuit stands to start from
         ("balance_surface_C", "f8"),
         ("balance_condensing_C", "f8"),
+        ("balance_shaft_W", "f8"),
+        ("balance_vent_C", "f8"),
+        ("last_s", "f8"),  # length of the step in which it was made
+        ("vent_target_C", "f8"),
+        ("supply_W_per_K", "f8"),
+        ("condensate_kg_per_s", "f8"),
         # how fast things moved in the last step, and how far they stand from where something switches
         ("rate_per_s", "f8", (MOVING,)),
         ("margin", "f8", (SWITCHING_POINTS,)),
@@ -91,6 +97,8 @@ CELL = np.dtype(
             "slow_V",
             "surface_V",
             "draw_A",
+            # how fast its current moved in the last step
+            "current_A_per_s",
             # figures, those of battery.BatteryParameters with the chemistry as its acid
             "capacity_Ah",
             "resistance_ohm",

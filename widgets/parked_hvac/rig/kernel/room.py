@@ -6,7 +6,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from parked_hvac.rig.kernel.numbers import LOADS
+from parked_hvac.rig.kernel.numbers import LOADS, MOVING, SWITCHING_POINTS
+from parked_hvac.rig.kernel.records import SENSORS
+from parked_hvac.rig.kernel.trial import CELL_ROWS, DRAW_ROWS
 from parked_hvac.rig.kernel.wiring import order, wiring
 
 
@@ -22,6 +24,13 @@ class Room(NamedTuple):
     offset: Any
     inflow: Any
     volts: Any
+    begin_A: Any  # at the beginning of a step, see kernel/trial.py
+    begin_V: Any
+    kept: Any
+    kept_cell: Any
+    kept_C: Any
+    kept_rate: Any
+    ahead: Any  # margins at the end of a step
     injection: Any
     port_V: Any
     coupling: Any
@@ -37,6 +46,7 @@ def room() -> Room:
     how = order()
     ports, loads = how.kept.size, len(LOADS)
     nodes = int(max(wiring().first.max(), wiring().second.max())) + 1
+    cells = wiring().cell.size
     edges = int(how.edges[0]) + 1
     shapes = (
         edges,
@@ -48,6 +58,13 @@ def room() -> Room:
         how.pivot.size,
         nodes,
         nodes,
+        cells,
+        2,
+        DRAW_ROWS,
+        CELL_ROWS * cells,
+        SENSORS,
+        MOVING,
+        SWITCHING_POINTS,
         (1 + loads) * ports,
         (1 + loads) * ports,
         ports * (ports + 1),

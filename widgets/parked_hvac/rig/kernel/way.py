@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from parked_hvac.physics.scalar.battery import advance as advance_battery
 from parked_hvac.physics.scalar.motor import FAN_SLOWEST, brushed, fan_demand, fan_gate
 from parked_hvac.rig.kernel.branches import engine_seen, lay, pressed, tap_V
-from parked_hvac.rig.kernel.climate import advance as advance_climate
-from parked_hvac.rig.kernel.compressor import advance as advance_compressor
-from parked_hvac.rig.kernel.compressor import advance_capacitor
 from parked_hvac.rig.kernel.compressor import follow as follow_compressor
 from parked_hvac.rig.kernel.controller import advance as advance_controller
 from parked_hvac.rig.kernel.controller import follow as follow_controller
@@ -18,24 +14,28 @@ from parked_hvac.rig.kernel.isolator import advance as advance_isolator
 from parked_hvac.rig.kernel.isolator import follow as follow_isolator
 from parked_hvac.rig.kernel.numbers import (
     BLOWER,
+    BLOWN,
     COMMAND,
+    COMMANDED,
     DRIVE,
     ENABLE,
     FAN,
     FAN_COMMANDED,
+    FANNED,
     PANEL,
     SENSE,
-    SPEED,
     SUPPLY,
-    SURFACE_CHARGE,
+    SWITCHING_POINTS,
 )
-from parked_hvac.rig.kernel.pace import begin_anew, grow, next_step_s, note
+from parked_hvac.rig.kernel.pace import LATE_S, begin_anew, grow, margins, next_step_s, note_rates, passed
 from parked_hvac.rig.kernel.refold import forget
+from parked_hvac.rig.kernel.trial import attempt, bring_back, keep, move_battery, take
 
 BEGIN, SETTLE, ADVANCE, PROBE = range(4)
 """What can be asked of a draw."""
 
 _SETTLINGS = 10  # rounds in which relays may follow each other; a chattering relay stays as it last was
+_TRIALS = 8  # to find when something switches
 _COMMAND_V = 1e-3  # a smaller move of the fan command does not ask for another solve
 
 
@@ -75,29 +75,43 @@ def work(
         return float(trial[red] - trial[black])
     if job == BEGIN:
         for i in range(len(cells)):
-            _move_battery(cells[i], 0.0, hand.engine_off_s)
+            move_battery(cells[i], 0.0, hand.engine_off_s)
             cells[i].surface_V = max(cells[i].surface_V, cells[i].planted_V)
         lay(draw, p, hand, cells, wiring, volts, siemens, source_V)
         solve(draw, p, hand, order, wiring, room, siemens, source_V, volts, 0, 0, 0.0)
         draw.solved = True
         draw.capacitor_V = tap_V(wiring, volts, DRIVE)
     if job != ADVANCE:
-        begin_anew(draw, hand)
-        settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts)
+        begin_anew(draw, hand, cells)
+        settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts, False)
+        margins(draw, p, hand, wiring, volts, draw.margin)
+        for i in range(SWITCHING_POINTS):
+            draw.margin_per_s[i] = 0.0
         spread(order, wiring, room, volts)
         return 0.0
     draw.left_s = draw.left_s + seconds
     solved = False
     while draw.left_s > 1e-9 and steps > 0:
         step = min(draw.left_s, next_step_s(draw, p, hand, wiring, volts))
-        _integrate(draw, p, hand, cells, k, sun_W_per_m2, wiring, siemens, source_V, volts, step)
+        sense_V, supply_V = tap_V(wiring, volts, SENSE), tap_V(wiring, volts, SUPPLY)
+        command_V = tap_V(wiring, volts, COMMAND)
+        blown, fanned, wanted = draw.blower_fraction, draw.fan_fraction, draw.isolator_wanted
+        step = _go(draw, p, hand, cells, k, sun_W_per_m2, order, wiring, room, siemens, source_V, volts, step)
+        agreed = take(draw, cells, wiring, room, siemens, source_V, volts, step)
         draw.time_s = draw.time_s + step
         draw.left_s = draw.left_s - step
-        if settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts):
-            begin_anew(draw, hand)
+        advance_isolator(draw, p, sense_V, step)
+        advance_controller(draw, p, hand.plugged_in, supply_V, step)
+        turned = wanted != draw.isolator_wanted
+        solved = agreed and not turned
+        if settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts, solved) or turned:
+            begin_anew(draw, hand, cells)
         else:
             grow(draw, hand)
-        note(draw, p, hand, wiring, volts, step)
+            draw.rate_per_s[COMMANDED] = (tap_V(wiring, volts, COMMAND) - command_V) / step
+            draw.rate_per_s[BLOWN] = (draw.blower_fraction - blown) / step
+            draw.rate_per_s[FANNED] = (draw.fan_fraction - fanned) / step
+        margins(draw, p, hand, wiring, volts, draw.margin)
         steps -= 1
         solved = True
     if solved:
@@ -116,13 +130,15 @@ def settle(
     siemens: Any,
     source_V: Any,
     volts: Any,
+    solved: bool,
 ) -> bool:
-    """Solve and let relays and controllers follow until nothing moves; whether any did."""
+    """Solve, unless that is done, and let relays and controllers follow until nothing moves; whether any did."""
     any_moved = False
-    for _ in range(_SETTLINGS):
-        lay(draw, p, hand, cells, wiring, volts, siemens, source_V)
-        solve(draw, p, hand, order, wiring, room, siemens, source_V, volts, 0, 0, 0.0)
-        draw.solved = True
+    for turn in range(_SETTLINGS):
+        if turn > 0 or not solved:
+            lay(draw, p, hand, cells, wiring, volts, siemens, source_V)
+            solve(draw, p, hand, order, wiring, room, siemens, source_V, volts, 0, 0, 0.0)
+            draw.solved = True
         moved, again = _follow(draw, p, hand, wiring, siemens, volts)
         any_moved = any_moved or moved
         if not (moved or again):
@@ -140,46 +156,45 @@ def settle(
     return any_moved
 
 
-def _integrate(
+def _go(
     draw: Any,
     p: Any,
     hand: Any,
     cells: Any,
     k: Any,
     sun_W_per_m2: Any,
+    order: Any,
     wiring: Any,
+    room: Any,
     siemens: Any,
     source_V: Any,
     volts: Any,
-    seconds: float,
-) -> None:
-    rate_V_per_s = 0.0
-    for i in range(len(wiring.cell)):
-        branch, cell = wiring.cell[i], cells[i]
-        across = volts[wiring.first[branch]] - volts[wiring.second[branch]]
-        dropped, surface = source_V[branch] - across, cell.surface_V
-        # A branch current flows from + through the battery to −, so discharging is its negative.
-        _move_battery(cell, siemens[branch] * dropped, seconds)
-        rate_V_per_s = max(rate_V_per_s, abs(cell.surface_V - surface) / seconds)
-        if cell.surface_V > 0.0:
-            rate_V_per_s = max(rate_V_per_s, dropped / cell.surface_build_s)
-    draw.rate_per_s[SURFACE_CHARGE] = rate_V_per_s
-    advance_capacitor(draw, p, tap_V(wiring, volts, DRIVE), seconds)
-    rpm = draw.rpm
-    advance_compressor(draw, p, hand.plugged_in, tap_V(wiring, volts, COMMAND), seconds)
-    draw.rate_per_s[SPEED] = abs(draw.rpm - rpm) / seconds
-    advance_climate(draw, p, hand, k, sun_W_per_m2, 0.5 * (rpm + draw.rpm), seconds)
-    advance_isolator(draw, p, tap_V(wiring, volts, SENSE), seconds)
-    advance_controller(draw, p, hand.plugged_in, tap_V(wiring, volts, SUPPLY), seconds)
-
-
-def _move_battery(cell: Any, current_A: float, seconds: float) -> None:
-    moved = advance_battery(cell, cell, current_A, seconds)
-    cell.state_of_charge = moved.state_of_charge
-    cell.fast_V = moved.fast_V
-    cell.slow_V = moved.slow_V
-    cell.surface_V = moved.surface_V
-    cell.draw_A = moved.draw_A
+    step: float,
+) -> float:
+    """Go one step, shorter than asked for if something switches on the way; the seconds it took."""
+    ahead, longer_s, longer, watched = room.ahead, 0.0, 0.0, -1
+    keep(draw, cells, wiring, room, siemens, source_V, volts)
+    for trial in range(_TRIALS):
+        if trial > 0:
+            bring_back(draw, cells, room)
+        attempt(draw, p, hand, cells, k, sun_W_per_m2, order, wiring, room, siemens, source_V, volts, step)
+        margins(draw, p, hand, wiring, volts, ahead)
+        number = passed(draw, ahead)
+        if number < 0 or step <= LATE_S:
+            break
+        now = ahead[number]
+        slope = (now - draw.margin[number]) / step
+        if number == watched:
+            # The slope where this trial ended, of the parabola through its ends and those of the one before.
+            bent = slope + (longer - now) / (longer_s - step) - (longer - draw.margin[number]) / longer_s
+            slope = bent if bent * slope > 0.0 else slope
+        late_s = now / slope
+        if late_s <= LATE_S:
+            break
+        longer_s, longer, watched = step, now, number
+        step = max(step - late_s + 0.5 * LATE_S, 0.5 * LATE_S)
+    note_rates(draw, ahead, step)
+    return step
 
 
 def _follow(draw: Any, p: Any, hand: Any, wiring: Any, siemens: Any, volts: Any) -> tuple[bool, bool]:
