@@ -6,13 +6,14 @@ from collections.abc import Iterable
 
 from parked_hvac.assessment.retrace import Line
 from parked_hvac.physics.thermistor import curve
+from parked_hvac.rig.controller import SENSOR_CURVES
 
 _BEADS = {
-    frozenset(("B1.1", "B1.2")): ("5k", "evaporator", "X31"),
-    frozenset(("B2.1", "B2.2")): ("5k", "bunk air", "X32"),
-    frozenset(("B3.1", "B3.2")): ("10k", "outside air", "X33"),
+    frozenset(("B1.1", "B1.2")): ("B1", "evaporator", "X31"),
+    frozenset(("B2.1", "B2.2")): ("B2", "bunk air", "X32"),
+    frozenset(("B3.1", "B3.2")): ("B3", "outside air", "X33"),
 }
-"""Table, point of the thermometer, and plug that belong to the pins of a sensor."""
+"""Sensor, point of the thermometer, and plug that belong to its pins."""
 _SOON_MIN = 5.0
 """How far apart two readings may lie to speak of the same temperature."""
 _APART = 0.2
@@ -30,7 +31,7 @@ def off_the_table(line: Line, readings: Iterable[Line]) -> str:
     pins = frozenset((str(line.arguments["red"]), str(line.arguments["black"])))
     if pins not in _BEADS or line.seen is None or not line.seen.is_number:
         return ""
-    name, point, plug = _BEADS[pins]
+    sensor, point, plug = _BEADS[pins]
     if plug not in line.context.get("parted", ()):
         return ""
     near = [
@@ -46,7 +47,7 @@ def off_the_table(line: Line, readings: Iterable[Line]) -> str:
         return ""
     beside = min(near, key=lambda one: abs(one.minute - line.minute))
     assert beside.seen is not None
-    ohm = float(curve(name).resistance_ohm(beside.seen.value))
+    ohm = float(curve(SENSOR_CURVES[sensor]).resistance_ohm(beside.seen.value))
     if abs(line.seen.value - ohm) <= _APART * ohm:
         return ""
     return f"the resistance table asks for {ohm / 1e3:.2f} kΩ at the {beside.display} of your thermometer"

@@ -56,7 +56,7 @@ def solution(order: Order, cause: str, truck: Parameters) -> Solution:
 
     It begins with the way that leads to this cause on the truck as drawn, as far as that is needed: most trucks with
     the same cause answer alike, and it is worked out once for all of them. Where it does not make the cause certain, it
-    goes on with checks of the truck's own. Beginning anew instead was tried: it took ten times as long and ended no surer.
+    goes on with checks of the truck's own. Beginning anew instead was tried: it took much longer and ended no surer.
     """
     return _found(order, cause, truck, _usual(order, cause))
 

@@ -179,17 +179,15 @@ class Walk:
 
 def walk_of(order: Order) -> Walk:
     """The walk of all candidates of an order; kept, as it does not depend on any learner."""
-    walk = _walks.pop(order.id, None)
-    if walk is None or walk.order != order:
-        walk = Walk(order, cast_of(order, DRAWS))
-    _walks[order.id] = walk
+    walk = _walks.pop(order, None) or Walk(order, cast_of(order, DRAWS))
+    _walks[order] = walk
     if len(_walks) > KEPT_WALKS:
         # Whoever still holds it, a debrief or a best path, goes without its trucks, a gigabyte of them.
         _walks.popitem(last=False)[1].forget()
     return walk
 
 
-_walks: OrderedDict[str, Walk] = OrderedDict()
+_walks: OrderedDict[Order, Walk] = OrderedDict()
 
 
 def _moves(steps: Sequence[Step]) -> Iterator[_Move]:

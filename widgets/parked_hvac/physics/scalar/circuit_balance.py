@@ -178,7 +178,7 @@ def settle(k: Any, g: Circuit, surface: float, condensing: float, steps: int) ->
     Fewer where the last of them moved nothing that counts.
 
     A step that meets a bound goes on along it: the surface stays below the bunk's air, the condenser above
-    the outside air and within the  Each time the surface turns back its longest step is halved, so no
+    the outside air and within the tables. Each time the surface turns back its longest step is halved, so no
     draw swings for ever.
     """
     ceiling, floor = g.bunk_C - 1e-3, g.outside_C + 1e-3

@@ -103,8 +103,8 @@ def work(
         advance_isolator(draw, p, sense_V, step)
         advance_controller(draw, p, hand.plugged_in, supply_V, step)
         turned = wanted != draw.isolator_wanted
-        solved = agreed and not turned
-        if settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts, solved) or turned:
+        stands = agreed and not turned
+        if settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts, stands) or turned:
             begin_anew(draw, hand, cells)
         else:
             grow(draw, hand)
