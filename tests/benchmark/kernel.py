@@ -22,7 +22,7 @@ from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.faults import draw_parameters, faults
 from parked_hvac.rig.harness import GROUND, harness
 from parked_hvac.rig.kernel import engine, plain
-from parked_hvac.rig.truck import Truck
+from parked_hvac.rig.truck import COARSE, FINE, Truck
 
 OPEN_S = 1e-12  # below this a branch counts as open; the same leak to ground keeps every node defined
 
@@ -111,7 +111,7 @@ def at_work(attempt: Attempt) -> Truck:
     return attempt._session.truck  # no learner sees inside the truck, so no public name gives it
 
 
-def night_s(repeat: int, step_scale: float = 1.0) -> float:
+def night_s(repeat: int, step_scale: float = FINE) -> float:
     """Processor seconds that eight parked hours take, the compressor cycling; the best of ``repeat``, machine code loaded."""
     return min(_seconds(lambda: _night(parameters.nominal(1), step_scale)) for _ in range(repeat + 1))
 
@@ -132,7 +132,8 @@ def reading_ms(repeat: int) -> NDArray[np.float64]:
 def hour_per_draw_s(draws: int) -> dict[str, float]:
     """Processor seconds per draw of one parked hour, by the way it is run; trucks of all faults side by side.
 
-    The single truck in plain Python is what a learner's attempt runs until machine code is worth loading.
+    A batch goes the judge's coarse steps, a single truck the fine ones of a learner's; in plain Python that is what an
+    attempt runs until machine code is worth loading.
     """
     names = list(faults())
     generator = np.random.default_rng(7)
@@ -143,11 +144,11 @@ def hour_per_draw_s(draws: int) -> dict[str, float]:
     compiled = engine.run
 
     def batch() -> None:
-        _hour(made)
+        _hour(made, COARSE)
 
     def one_by_one() -> None:
         for single in singles:
-            _hour(single)
+            _hour(single, FINE)
 
     batch()  # machine code is loaded here
     found = {"a batch": _seconds(batch) / draws, "one compiled": _seconds(one_by_one) / len(singles)}
@@ -164,8 +165,8 @@ def _plainly(load: Any, job: int, seconds: float = 0.0, steps: int = 1_000_000_0
     plain.run(load)
 
 
-def _hour(made: parameters.Parameters) -> None:
-    truck = Truck(made, Conditions())
+def _hour(made: parameters.Parameters, step_scale: float) -> None:
+    truck = Truck(made, Conditions(), step_scale)
     _cool(truck)
     truck.advance(3600.0)
 

@@ -22,6 +22,7 @@ from parked_hvac.job.checks import CHECKS
 from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
 from parked_hvac.rig.catalogue import catalogue
+from parked_hvac.rig.truck import COARSE
 
 DRAWS = 32
 """Trucks of each candidate."""
@@ -171,7 +172,7 @@ class Walk:
         return session
 
     def _begun(self) -> Session:
-        session = Session(self.order, self.cast.trucks(), context=False)
+        session = Session(self.order, self.cast.trucks(), context=False, step_scale=COARSE)
         # Whether the learner could reach a place was settled on their own truck.
         session.open_covers.update(catalogue().covers)
         return session

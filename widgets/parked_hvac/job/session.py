@@ -17,7 +17,7 @@ from parked_hvac.job.errors import Refused
 from parked_hvac.job.order import Order
 from parked_hvac.job.situation import situation
 from parked_hvac.rig.parameters import Parameters
-from parked_hvac.rig.truck import Truck
+from parked_hvac.rig.truck import FINE, Truck
 from parked_hvac.tables import DataError
 
 
@@ -60,9 +60,15 @@ class Session:
     """Applies actions to a truck; the order's conditions and the parameters (B draws) say which truck."""
 
     def __init__(
-        self, order: Order, parameters: Parameters, *, truck: Truck | None = None, context: bool = True
+        self,
+        order: Order,
+        parameters: Parameters,
+        *,
+        truck: Truck | None = None,
+        context: bool = True,
+        step_scale: float = FINE,
     ) -> None:
-        """``context`` False leaves the contexts of events empty, which is faster for many draws."""
+        """``context`` False leaves the contexts of events empty, which is faster for many draws; so do coarse steps."""
         own = parameters.copy()
         drawn = own["meter.gain_error"].copy()
         in_hand = drawn if order.meter is None else np.full(drawn.shape, order.meter.gain_error)
@@ -70,7 +76,7 @@ class Session:
         self._gains: list[Floats] = [in_hand, -drawn if order.meter is None else drawn]
         own.set("meter.gain_error", in_hand)
         self.order = order
-        self.truck = Truck(own, order.conditions) if truck is None else truck
+        self.truck = Truck(own, order.conditions, step_scale) if truck is None else truck
         self.minutes = 0.0
         self.open_covers: set[str] = set()
         self.prepared: set[str] = set()

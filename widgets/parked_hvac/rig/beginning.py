@@ -20,7 +20,7 @@ _FULL_V = 0.95  # surface charge in V of a sound battery as the engine stops; bl
 _LOWEST_CHARGE = 0.03
 
 
-def load_of(parameters: Parameters, conditions: Conditions, step_scale: float = 1.0) -> Load:
+def load_of(parameters: Parameters, conditions: Conditions, step_scale: float) -> Load:
     """All that the kernel needs of these trucks, nothing solved yet; ``step_scale`` as for ``Truck``."""
     batch = parameters.batch
     load = Load(

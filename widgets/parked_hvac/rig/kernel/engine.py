@@ -13,6 +13,7 @@ _COMPILED = "parked_hvac.rig.kernel.compiled"
 _MANY = 400
 """Equilibria from which on compiling is worth it: in plain Python they take about as long as numba's import."""
 _USUAL_STEP_S = 10.0
+"""In coarse steps (``step_scale`` 1)."""
 
 
 def run(load: Load, job: int, seconds: float = 0.0, steps: int = 1_000_000_000) -> None:
@@ -25,8 +26,8 @@ def run(load: Load, job: int, seconds: float = 0.0, steps: int = 1_000_000_000) 
 
 
 def _equilibria(load: Load) -> float:
-    """About how many there will be."""
+    """About how many there will be, all steps that are still to come among them."""
     each = 2.0
     if load.job == ADVANCE:
-        each = min(float(load.steps), 6.0 + load.seconds / _USUAL_STEP_S)
+        each = 6.0 + load.seconds / (_USUAL_STEP_S * float(load.hand["step_scale"][0]))
     return each * load.states.size
