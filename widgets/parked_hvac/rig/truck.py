@@ -33,22 +33,21 @@ from parked_hvac.tables import DataError, nearest
 Flags = NDArray[np.bool_]
 
 _RENEWED_CHARGE = 0.95
-COARSE, FINE = 1.0, 0.125
-"""Scales of the steps in time. Halving fine ones moves no reading by more than its instrument's accuracy; coarse ones,
-ten times as quick, let something that switches again and again drift by seconds in an hour, which is less than trucks
-with one fault differ by."""
+COARSE, USUAL, FINE = 2.0, 1.0, 0.125
+"""Scales of the steps in time: of a judge's thousands of trucks, of plots and tests, of a truck on which readings are written
+down. Halving fine ones moves no reading by more than its instrument's accuracy; the others let something that switches
+again and again drift by seconds in an hour, which is less than trucks with one fault differ by."""
 
 
 class Truck:
     """The rig. Arrays are (B,): one entry per draw.
 
     ``parameters`` are the figures of every draw; ``conditions`` say how the truck comes in. At the start the
-    key is off and nothing is asked for. ``step_scale``: COARSE for many draws at once, FINE for a truck on which
-    readings are written down.
+    key is off and nothing is asked for. ``step_scale``: COARSE, USUAL or FINE, or any other number above 0.
     """
 
     def __init__(
-        self, parameters: Parameters, conditions: Conditions | None = None, step_scale: float = COARSE
+        self, parameters: Parameters, conditions: Conditions | None = None, step_scale: float = USUAL
     ) -> None:
         self.parameters = parameters
         self.conditions = conditions or Conditions()
@@ -220,7 +219,7 @@ class Truck:
     # ---- time ----
 
     def advance(self, seconds: float, watch: Callable[[Truck], None] | None = None) -> None:
-        """Let time pass. ``watch`` is called after each coarse step, first with the present moment.
+        """Let time pass. ``watch`` is called after each usual step, first with the present moment.
 
         In a batch each draw stands at its own moment when ``watch`` is called, at most a step from the
         others'; a draw that has arrived waits. Raises ValueError for a time that is negative or not a number.
@@ -232,7 +231,7 @@ class Truck:
             return
         watch(self)
         left = float(seconds)
-        steps = max(round(COARSE / float(self._load.hand["step_scale"][0])), 1)
+        steps = max(round(USUAL / float(self._load.hand["step_scale"][0])), 1)
         while left > 1e-9:
             engine.run(self._load, ADVANCE, left if left == seconds else 0.0, steps)
             left = float(self._load.states["left_s"].max())
