@@ -19,7 +19,7 @@ from parked_hvac.diagnosis.information import (
     ruled_out,
 )
 from parked_hvac.diagnosis.kernel import Floats
-from parked_hvac.diagnosis.posterior import COUNTED, Evidence, no_evidence
+from parked_hvac.diagnosis.posterior import Evidence, no_evidence
 from parked_hvac.diagnosis.prediction import Observed, Prediction
 from parked_hvac.diagnosis.predictions import Step
 from parked_hvac.diagnosis.walk import Walk
@@ -125,7 +125,7 @@ def weigh(cast: Cast, told: Mapping[int, Prediction], seen: Mapping[int, Observe
     for n in sorted(told):
         forecast = ensemble.forecast([told[n]])
         following, log_reading = ensemble.observe(told[n], seen[n], forecast)
-        after = evidence.after(COUNTED * log_reading)
+        after = evidence.after_one_of_many(log_reading)
         yield Weighed(n, told[n], forecast, evidence, after)
         ensemble, evidence = following, after
 

@@ -35,7 +35,8 @@ GROUP = 40
 """Simulated orders that share their steps."""
 _MOST_CHECKS = 12
 _OPENING_SHARE = 0.8
-_SEED = 4
+_SEED = 6
+"""Shares to which readings count were chosen on seeds 4 and 5."""
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,7 @@ from parked_hvac.diagnosis.information import (
 from parked_hvac.diagnosis.kernel import Floats
 from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.outlook import Answers, Outlook
-from parked_hvac.diagnosis.posterior import COUNTED, Evidence, no_evidence
+from parked_hvac.diagnosis.posterior import Evidence, no_evidence
 from parked_hvac.diagnosis.prediction import Observed, Prediction
 from parked_hvac.diagnosis.states import Action, Stand
 
@@ -123,7 +123,8 @@ class Search:
 
     def believe(self, posterior: Floats) -> None:
         """Go on from these probabilities (C,), found by really taking the path."""
-        self._place = replace(self._place, evidence=no_evidence(np.maximum(posterior, 1e-12)))
+        begun = replace(no_evidence(np.maximum(posterior, 1e-12)), readings=self._place.evidence.readings)
+        self._place = replace(self._place, evidence=begun)
 
     def until(self, goal: float, first: Sequence[Check] = ()) -> None:
         """Take checks, ``first`` before others, until the causes that decide are this probable, or none is worth taking."""
@@ -191,7 +192,7 @@ def _take(place: Place, check: Check, prediction: Prediction, answer: Observed) 
     stand = _ready(place.stand, check)
     before = len(place.stand.actions)
     ensemble, log_reading = place.ensemble.observe(prediction, answer)
-    evidence = place.evidence.after(COUNTED * log_reading)
+    evidence = place.evidence.after_one_of_many(log_reading)
     actions = (*stand.actions[before:], (check.verb, check.arguments))
     leg = Leg(
         check=check,
