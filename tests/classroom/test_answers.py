@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from parked_hvac.assessment.debrief_words import percent
 from parked_hvac.classroom.answers import Answer, answers_page
 from parked_hvac.job.order import order_named
 
@@ -18,6 +19,13 @@ def test_does_the_page_of_an_order_tell_bits_minutes_and_the_way_to_each_cause()
     for one in found:
         assert one.solved, one.cause
         assert one.bits > 3.0  # of the 6 and more that some hundred causes are worth
-        assert f"**{one.title}**: {one.bits:.1f} bits, {one.found.minutes:.0f} minutes." in page
-    # A page that shows no reading would teach no way.
-    assert page.count("\n1. ") >= 2 * len(found)
+        assert f"### {one.title}\n\n- {one.bits:.1f} bits, {one.found.minutes:.0f} minutes. Repair:" in page
+        part = page.split(f"### {one.title}\n")[1].split("###")[0]
+        # A page that shows no reading would teach no way; this one ends as sure as the judge is.
+        table = [line for line in part.splitlines() if line.startswith("|")]
+        assert len(table) == 2 + len(one.found.path.legs)
+        assert table[-1].endswith(f"| {percent(one.found.certainty)} |")
+        others = {other.title for other in found if other is not one}
+        # The two causes of this order look alike until the relay's coil is measured: each is the other's wrong turn.
+        assert "- Gives it away: DC volts from K1.86 to X22" in part
+        assert any(title in line for line in part.splitlines() if "Wrong turns" in line for title in others)

@@ -9,6 +9,7 @@ import numpy as np
 
 from parked_hvac.assessment.retrace import Line
 from parked_hvac.assessment.rubric import Rubric
+from parked_hvac.assessment.sound_words import sound_words
 from parked_hvac.diagnosis.analysis import Learned
 from parked_hvac.diagnosis.kernel import widths
 from parked_hvac.diagnosis.prediction import Observed, Prediction
@@ -178,20 +179,4 @@ def _why(line: Line, sound: Prediction, entry: SpecEntry | None, cannot_tell: bo
         return "every cause would show the same here in this state, so it clears nothing"
     if entry is not None:
         return f"the spec sheet says: {entry.text}"
-    return f"a sound truck shows {shown_by(sound, line)} here in this state"
-
-
-def shown_by(sound: Prediction, line: Line) -> str:
-    """What sound trucks show, in words: a range of numbers or the common words."""
-    number = sound.is_number[0]
-    if number.any():
-        values = sound.values[0][number]
-        unit = line.display.rpartition(" ")[2] if line.display else ""
-        low, high = f"{values.min():.4g}", f"{values.max():.4g}"
-        plain = {"mV": "V", "kΩ": "Ω", "MΩ": "Ω", "mΩ": "Ω", "kHz": "Hz", "beep": "Ω", "OL": ""}.get(
-            unit, unit
-        )
-        return f"{low} {plain}".strip() if low == high else f"{low} to {high} {plain}".strip()
-    words, counts = np.unique(sound.words[0], return_counts=True)
-    common = [str(word) for word, count in zip(words, counts, strict=True) if count >= _FEW * counts.sum()]
-    return " or ".join(f"'{word}'" for word in common)
+    return f"a sound truck shows {sound_words(sound, line.display)} here in this state"

@@ -13,6 +13,7 @@ from parked_hvac.diagnosis.checks import Check
 from parked_hvac.diagnosis.classes import alike
 from parked_hvac.diagnosis.outlook import Answers, outlook
 from parked_hvac.diagnosis.path import Path, Search
+from parked_hvac.diagnosis.prediction import Observed
 from parked_hvac.diagnosis.predictions import Step, observed
 from parked_hvac.diagnosis.states import Action
 from parked_hvac.diagnosis.walk import Walk, walk_of
@@ -43,7 +44,9 @@ class Solution:
     minutes: float
     analysis: Analysis
     displays: tuple[str, ...]
-    """What each reading of the path shows, in order."""
+    """What each reading of the path shows, in order ..."""
+    seen: tuple[Observed, ...]
+    """... and the same as numbers and words."""
 
     @property
     def certainty(self) -> float:
@@ -111,4 +114,6 @@ def _taken(walk: Walk, truck: Parameters, path: Path, same: tuple[str, ...]) -> 
             displays.append(event.reading.display[0])
             seen[n] = observed(event.reading)
     analysis = analyse(walk, steps, seen)
-    return Solution(same, path, path.actions, session.minutes, analysis, tuple(displays))
+    return Solution(
+        same, path, path.actions, session.minutes, analysis, tuple(displays), tuple(seen.values())
+    )

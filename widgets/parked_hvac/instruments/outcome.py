@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 Floats = NDArray[np.float64]
 Words = NDArray[np.str_]
 
+MINUS = "\N{MINUS SIGN}"
 _PREFIXES = ((1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"))
 _PREFIXED = ("V", "Ω", "Hz")
 _COUNTS = 6000.0  # a range of that many counts decides the prefix, as on the meter
@@ -52,7 +53,7 @@ def shown(value: float, resolution: float, unit: str) -> str:
         full_scale = resolution * _COUNTS
         scale, prefix = next((s, p) for s, p in _PREFIXES if full_scale >= s or p == "m")
     decimals = max(0, round(-np.log10(resolution / scale)))
-    digits = f"{round(value / scale, decimals) + 0.0:.{decimals}f}".replace("-", "\N{MINUS SIGN}")
+    digits = f"{round(value / scale, decimals) + 0.0:.{decimals}f}".replace("-", MINUS)
     return f"{digits} {prefix}{unit}"
 
 
