@@ -7,6 +7,7 @@ import pytest
 
 from parked_hvac.instruments import battery_testers, clamp, data_link_reader, meter, senses, thermometer
 from parked_hvac.instruments.specification import tools
+from parked_hvac.rig import data_link, live
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.faults import draw_parameters, faults
@@ -146,6 +147,36 @@ def test_do_codes_show_their_counts_and_count_as_one_word_without_them():
     assert list(outcome.words) == ["SPN 520193 FMI 3"] * 2
     assert outcome.display == ("SPN 520193 FMI 3 ×1",) * 2
     assert data_link_reader.read_live(truck, "supply_V").values[0] > 11.0
+
+
+def awake(*names: str) -> Truck:
+    """Trucks side by side, each with a fault, asked to cool for ten seconds."""
+    generator = np.random.default_rng(1)
+    made = Truck(join([draw_parameters([name], 1, generator) for name in names]), Conditions())
+    made.press_parked_cooling(True)
+    made.turn_blower(3)
+    made.advance(10.0)
+    return made
+
+
+def test_does_the_reader_know_nothing_but_the_messages_on_the_link(monkeypatch):
+    made = awake("nothing_wrong", "b1_open")
+    other = data_link.dm1_body([data_link.DTC(171, 3, 2), data_link.DTC(168, 1, 7)])
+    monkeypatch.setattr(made, "codes_messages", lambda: [other, None])
+    assert data_link_reader.read_codes(made).display == ("SPN 171 FMI 3 ×2; SPN 168 FMI 1 ×7", "no answer")
+    body = data_link.pack_frames(65271, {168: np.array([11.85, np.nan])})
+    monkeypatch.setattr(made, "frames", lambda pgn: {65271: body}[pgn])
+    assert data_link_reader.read_live(made, "supply_V").display == ("11.85 V", "no answer")
+
+
+def test_does_every_live_value_arrive_as_the_controller_has_it():
+    made = awake("nothing_wrong", "data_link_open", "fuse_f13_blown")
+    for name, own in tools().live.items():
+        outcome, scale = data_link_reader.read_live(made, name), data_link.signal(live.SPN[name]).scale
+        truth = made.live(name)[0]
+        assert outcome.values[0] == pytest.approx(truth, abs=0.5 * (own.step + scale) + 1e-9), name
+        assert list(outcome.words[1:]) == ["no answer", "no answer"]
+    assert set(live.SPN) == set(tools().live)
 
 
 def test_can_every_faulted_truck_be_read_side_by_side():

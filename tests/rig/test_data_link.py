@@ -13,6 +13,11 @@ from parked_hvac.rig import data_link
 from parked_hvac.rig.data_link import DTC, Lamps
 
 CODES = st.builds(DTC, st.integers(1, 0x7FFFF), st.integers(0, 31), st.integers(0, 126))
+PLACED = [
+    entry
+    for entry in (*data_link.SIGNALS.values(), *data_link.OWN_SIGNALS.values())
+    if entry.start_bit is not None
+]
 STATES = st.sampled_from(["off", "on", "error", "not available"])
 
 
@@ -45,27 +50,58 @@ def test_does_a_message_longer_than_a_frame_keep_its_length():
 
 
 @settings(deadline=None)  # a test states no time
-@given(st.sampled_from(sorted(data_link.SIGNALS)), st.floats(0.0, 1.0))
+@given(st.sampled_from(sorted(data_link.SIGNALS | data_link.OWN_SIGNALS)), st.floats(0.0, 1.0))
 def test_does_a_value_come_back_within_half_a_step(spn, share):
     field = data_link.signal(spn)
     value = field.offset + share * field.highest_raw * field.scale
     decoded = data_link.decode(spn, data_link.encode(spn, value))
     assert decoded.state == "valid"
     assert decoded.value == pytest.approx(value, abs=0.5 * field.scale + 1e-9)
-    assert data_link.as_received(spn, [value])[0] == decoded.value
+
+
+@settings(deadline=None)  # a test states no time
+@given(
+    st.sampled_from(sorted({s.spn for s in PLACED})), st.lists(st.floats(0.0, 1.0), min_size=1, max_size=4)
+)
+def test_do_frames_of_many_trucks_carry_what_each_alone_would(spn, shares):
+    field = data_link.signal(spn)
+    values = np.array([field.offset + share * field.highest_raw * field.scale for share in shares])
+    values[0] = math.nan
+    bodies = data_link.pack_frames(field.pgn, {spn: values})
+    for body, value in zip(bodies, values, strict=True):
+        alone = data_link.unpack_frame(field.pgn, body.tobytes())
+        assert body.tobytes() == data_link.pack_frame(field.pgn, {spn: value})
+        assert {other for other, found in alone.items() if found.state == "valid"} == {spn} - (
+            {spn} if math.isnan(value) else set()
+        )
+    found = data_link.unpack_frames(spn, bodies)
+    assert math.isnan(found[0])
+    np.testing.assert_allclose(found[1:], values[1:], atol=0.5 * field.scale + 1e-9)
+
+
+def test_do_the_trucks_own_signals_lie_apart_in_their_group():
+    taken = [
+        bit
+        for entry in data_link.OWN_SIGNALS.values()
+        if entry.start_bit is not None
+        for bit in range(entry.start_bit, entry.start_bit + entry.length_bits)
+    ]
+    assert len(taken) == len(set(taken))
+    assert max(taken) < 64
+    assert 65280 <= data_link.OWN_PGN <= 65535  # left to manufacturers
 
 
 def test_is_a_value_beyond_the_field_held_at_its_end():
     assert data_link.decode(172, data_link.encode(172, 500.0)).value == 210.0
     assert data_link.decode(172, data_link.encode(172, -90.0)).value == -40.0
-    np.testing.assert_allclose(data_link.as_received(114, [-300.0, 0.4, 400.0]), [-125.0, 0.0, 125.0])
+    bodies = data_link.pack_frames(65271, {114: np.array([-300.0, 0.4, 400.0])})
+    np.testing.assert_allclose(data_link.unpack_frames(114, bodies), [-125.0, 0.0, 125.0])
 
 
 def test_is_a_missing_value_sent_as_not_available():
     assert data_link.encode(168, None) == data_link.encode(168, math.nan) == 0xFFFF
     assert data_link.decode(168, 0xFFFF).state == "not available"
     assert math.isnan(data_link.decode(168, 0xFFFF).value)
-    assert math.isnan(data_link.as_received(168, [math.nan])[0])
     frame = data_link.unpack_frame(65271, data_link.pack_frame(65271, {168: 12.6}))
     assert frame[168].value == pytest.approx(12.6)
     assert {spn for spn, found in frame.items() if found.state == "not available"} == {114, 115, 167, 158}
@@ -79,6 +115,7 @@ def test_does_every_failure_mode_have_words():
 def test_are_the_makers_numbers_inside_the_range_left_to_them():
     assert data_link.pack_dtc(data_link.FIRST_MANUFACTURER_SPN, 31, 1)[2] >> 5 == 7
     assert all(spn < data_link.FIRST_MANUFACTURER_SPN for spn in data_link.SIGNALS)
+    assert all(spn >= data_link.FIRST_MANUFACTURER_SPN for spn in data_link.OWN_SIGNALS)
 
 
 @pytest.mark.parametrize(

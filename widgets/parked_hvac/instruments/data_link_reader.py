@@ -1,14 +1,15 @@
-"""The data-link reader: stored codes and live values as the truck sends them."""
+"""The data-link reader: it decodes the messages that come over the link, SAE J1939 DM1 and signal frames."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from parked_hvac.instruments.outcome import Outcome, shown, sigma, to_step
 from parked_hvac.instruments.specification import tools
+from parked_hvac.rig import data_link, live
 from parked_hvac.tables import nearest
 
 if TYPE_CHECKING:
@@ -20,18 +21,17 @@ NO_ANSWER = "no answer"
 
 def read_codes(truck: Truck) -> Outcome:
     """Codes of the unit; the words leave the occurrence counts out, the display has them (×count)."""
-    answers = truck.link_answers()
-    listed = truck.codes() or [[] for _ in range(truck.batch)]
-    words = [
-        _told(codes, counts=False) if there else NO_ANSWER
-        for codes, there in zip(listed, answers, strict=True)
-    ]
-
-    def text(draw: int) -> str:
-        return _told(listed[draw], counts=True) if answers[draw] else NO_ANSWER
-
+    bodies = truck.codes_messages()
+    words = [_told(body, counts=False) for body in bodies]
     nothing = np.full(truck.batch, np.nan)
-    return Outcome(nothing, np.asarray(words, dtype=np.str_), "", nothing, nothing, text)
+    return Outcome(
+        nothing,
+        np.asarray(words, dtype=np.str_),
+        "",
+        nothing,
+        nothing,
+        lambda draw: _told(bodies[draw], counts=True),
+    )
 
 
 def read_live(truck: Truck, value: str) -> Outcome:
@@ -39,11 +39,11 @@ def read_live(truck: Truck, value: str) -> Outcome:
     known = tools().live
     if value not in known:
         raise ValueError(f"No live value is called {value!r}; {nearest(value, known)}")
-    own = known[value]
-    sent = truck.live(value)
-    silent = np.isnan(sent)
-    step = np.full(sent.shape, own.step)
-    values = np.where(silent, np.nan, to_step(np.where(silent, 0.0, sent), step))
+    own, spn = known[value], live.SPN[value]
+    received = data_link.unpack_frames(spn, truck.frames(data_link.signal(spn).pgn))
+    silent = np.isnan(received)
+    step = np.full(received.shape, own.step)
+    values = np.where(silent, np.nan, to_step(np.where(silent, 0.0, received), step))
 
     def text(draw: int) -> str:
         return NO_ANSWER if silent[draw] else shown(values[draw], own.step, own.unit).rstrip()
@@ -52,6 +52,12 @@ def read_live(truck: Truck, value: str) -> Outcome:
     return Outcome(values, np.where(silent, NO_ANSWER, ""), own.unit, step, sigma(step / 2.0, step), text)
 
 
-def _told(codes: Iterable[tuple[int, int, int]], counts: bool) -> str:
-    told = [f"SPN {spn} FMI {fmi}" + (f" ×{count}" if counts else "") for spn, fmi, count in sorted(codes)]
+@lru_cache(maxsize=4096)
+def _told(body: bytes | None, counts: bool) -> str:
+    if body is None:
+        return NO_ANSWER
+    told = [
+        f"SPN {code.spn} FMI {code.fmi}" + (f" ×{code.occurrence_count}" if counts else "")
+        for code in data_link.read_dm1(body).codes
+    ]
     return "; ".join(told) or NO_CODES

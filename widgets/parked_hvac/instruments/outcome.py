@@ -52,7 +52,8 @@ def shown(value: float, resolution: float, unit: str) -> str:
     if unit in _PREFIXED:
         full_scale = resolution * _COUNTS
         scale, prefix = next((s, p) for s, p in _PREFIXES if full_scale >= s or p == "m")
-    decimals = max(0, round(-np.log10(resolution / scale)))
+    # As many as the last step needs: two for steps of 0.05. A rounding error must not ask for one more.
+    decimals = max(0, int(np.ceil(-np.log10(resolution / scale) - 1e-9)))
     digits = f"{round(value / scale, decimals) + 0.0:.{decimals}f}".replace("-", MINUS)
     return f"{digits} {prefix}{unit}"
 

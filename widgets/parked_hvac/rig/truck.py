@@ -182,7 +182,7 @@ class Truck:
         return senses.at(self, location)
 
     def codes(self) -> list[list[tuple[int, int, int]]] | None:
-        """Stored codes of each draw as (SPN, FMI, occurrence count)."""
+        """Codes in the controller of each draw as (SPN, FMI, occurrence count), before they are packed."""
         return [
             [(code.spn, code.fmi, count) for code, count in self.controller.stored(i)]
             for i in range(self.batch)
@@ -193,8 +193,16 @@ class Truck:
         return live.answers(self)
 
     def live(self, name: str) -> Floats:
-        """A live value as the controller sends it; nan where none comes. DataError names the nearest name."""
+        """A live value before it is packed; nan where none is sent. DataError names the nearest name."""
         return live.value(self, name)
+
+    def frames(self, pgn: int) -> NDArray[np.uint8]:
+        """Bodies of a parameter group on the data link, (B, 8)."""
+        return live.frames(self, pgn)
+
+    def codes_messages(self) -> list[bytes | None]:
+        """Body of each draw's DM1 message on the data link; None where none comes."""
+        return live.codes_messages(self)
 
     @property
     def time_s(self) -> float:
