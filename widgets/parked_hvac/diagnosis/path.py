@@ -31,7 +31,7 @@ from parked_hvac.diagnosis.states import Action, Stand
 
 BEFORE: tuple[Action, ...] = (("prepare", {"step": "chock_wheels"}), ("prove_meter", {}))
 """What comes before everything else."""
-MOST_CHECKS = 30
+MOST_CHECKS = 40
 LEAST_BITS = 0.07
 """A check that promises less is not taken: with a few draws so little cannot be told from chance."""
 _OVERHEAD_MIN = 0.5

@@ -21,7 +21,7 @@ from parked_hvac.diagnosis.prediction import Observed, Prediction
 STRAY = 0.02
 """Share of a cause's trucks that its draws do not resemble; it caps what evidence can say at about 98 %."""
 
-COUNTED, LESS_EACH, COUNTED_LEAST = 0.9, 0.02, 0.5
+COUNTED, LESS_EACH, COUNTED_LEAST = 0.9, 0.02, 0.75
 """Share to which the first reading of a truck counts, by how much less each further one, and the least share. A truck's
 readings hang together more than a few dozen draws can tell, so that taken in full they make a cause look surer than it
 is, the more so the more there are (tempered likelihood: P. Grünwald, T. van Ommen, Bayesian Anal. 12, 2017, from memory).
