@@ -22,7 +22,7 @@ _HANDS_ON = SENSES | {
 }
 """Steps at the truck in which safe working shows while a cause is looked for."""
 _RUN_S = 30.0
-_SENSED = frozenset({"feel", "look", "listen", "thermometer"})
+SENSED = frozenset({"feel", "look", "listen", "thermometer"})
 _CONDITIONS = {
     ("thermometer", "bunk air"),
     ("thermometer", "outside air"),
@@ -71,7 +71,7 @@ def complaint(case: Case) -> list[Loss]:
         ),
         (
             points.observed,
-            [line for line in ran if line.verb in _SENSED],
+            [line for line in ran if line.verb in SENSED],
             "Nobody felt, heard or looked at what the unit does.",
             "Hold a hand to the vent and listen, before any part is touched.",
         ),
@@ -83,11 +83,7 @@ def complaint(case: Case) -> list[Loss]:
         ),
         (
             points.conditions,
-            [
-                line
-                for line in lines
-                if (line.verb, str(_first(line))) in _CONDITIONS or line.verb == "set_temperature"
-            ],
+            [line for line in lines if is_condition(line) or line.verb == "set_temperature"],
             "Settings and temperatures were not looked at.",
             "Set full cold and take the temperature of the bunk: a limit of a hot day is no fault.",
         ),
@@ -104,5 +100,6 @@ def complaint(case: Case) -> list[Loss]:
     return lost
 
 
-def _first(line: Line) -> object:
-    return next(iter(line.arguments.values()), "")
+def is_condition(line: Line) -> bool:
+    """Whether a reading is a temperature of the bunk or of outside."""
+    return (line.verb, str(next(iter(line.arguments.values()), ""))) in _CONDITIONS

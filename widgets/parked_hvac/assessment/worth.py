@@ -6,9 +6,11 @@ same one a hundred times, weigh no more than none.
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from parked_hvac.assessment.case import Case
+from parked_hvac.assessment.part_work import SENSED, is_condition
 from parked_hvac.assessment.retrace import SENSES, Line
 from parked_hvac.assessment.safety import DRIVE
 from parked_hvac.diagnosis.analysis import Learned
@@ -50,10 +52,11 @@ def idle_readings(case: Case) -> dict[int, Idle]:
     """The readings that could add nothing, by number of action."""
     found: dict[int, Idle] = {}
     taken: set[tuple[str, ...]] = set()
+    asked = asked_for(case.trace.readings)
     for line in case.trace.readings:
         key = (line.verb, *map(str, line.arguments.values()), line.mode)
         learned = case.analysis.of(line.n)
-        reason = AGAIN if learned is None else _idle(case, line, learned, key in taken)
+        reason = AGAIN if learned is None else _idle(case, line, learned, key in taken, asked)
         if reason is not None:
             found[line.n] = reason
         taken.add(key)
@@ -65,7 +68,7 @@ def late_readings(case: Case) -> list[int]:
     return [n for n, idle in idle_readings(case).items() if idle is LATE]
 
 
-def _idle(case: Case, line: Line, learned: Learned, again: bool) -> Idle | None:
+def _idle(case: Case, line: Line, learned: Learned, again: bool, asked: Collection[int]) -> Idle | None:
     if line.verb == "measure" and line.arguments["red"] == line.arguments["black"]:
         return LEADS_TOGETHER
     limit = case.rubric.technique.untelling_bits
@@ -73,11 +76,11 @@ def _idle(case: Case, line: Line, learned: Learned, again: bool) -> Idle | None:
     # What was learnt by doing it again, as of a voltage that creeps, was not in vain.
     if again and learned.gained_bits < _TAUGHT_BITS:
         return AGAIN
-    if proves_dead(line):
+    if proves_dead(line) or line.n in asked:
         return None
     if not adds and learned.telling_bits < limit:
         return PLAIN_FOR_ALL if line.verb == "thermometer" else SAME_FOR_ALL
-    if _late(case, line):
+    if _late(case, line, asked):
         return LATE
     return None if adds or confirms(line) else FORESEEN
 
@@ -98,6 +101,23 @@ def confirms(line: Line) -> bool:
     return line.verb in SENSES or line.verb == "read_codes"
 
 
+def asked_for(readings: Sequence[Line]) -> set[int]:
+    """The readings by which complaint and conditions are confirmed, which the score asks of everyone.
+
+    The first of each kind: eyes, ears or hands, the codes, a thermometer in the bunk or outside, which the controller's word is
+    held against. All others are work like any other, so that nobody looks at everything for nothing.
+    """
+    first: dict[str, int] = {}
+    for line in readings:
+        if line.verb == "thermometer" and is_condition(line):
+            first.setdefault("conditions", line.n)
+        elif line.verb in SENSED:
+            first.setdefault("observed", line.n)
+        elif line.verb == "read_codes":
+            first.setdefault("codes", line.n)
+    return set(first.values())
+
+
 def weight(case: Case, line: Line) -> float:
     """How much the verdict on a reading counts: more for one that taught much; 0 for one that added nothing."""
     learned = case.analysis.of(line.n)
@@ -109,10 +129,14 @@ def weight(case: Case, line: Line) -> float:
     return _LEAST_WEIGHT + min(learned.gained_bits, _MOST_BITS)
 
 
-def _late(case: Case, line: Line) -> bool:
-    """Whether one cause was certain before this reading, and had been through as many readings as confirm it."""
+def _late(case: Case, line: Line, asked: Collection[int]) -> bool:
+    """Whether one cause was certain before this reading, and had been through as many readings as confirm it.
+
+    What the complaint asks for is no confirming: who saw through the truck early must still read the codes. But the
+    reading that first makes a cause certain counts, whichever it is.
+    """
     sure = 0
     for one in case.analysis.learned:
-        if one.n < line.n:
+        if one.n < line.n and (one.n not in asked or sure == 0):
             sure += case.top(one.posterior) >= case.rubric.conclusion.certain
     return sure > case.rubric.understanding.confirming
