@@ -3,6 +3,10 @@
 Perfect-gas relations of ASHRAE Handbook Fundamentals (2017), chapter 1, with dry air and water vapour as
 ideal gases: humidity ratios come out up to 0.5 % below ASHRAE's real-gas tables at 25 °C and 1 % at 50 °C.
 Every function takes numbers or arrays (B,) and returns the broadcast shape.
+
+Laws: W = 0.622·p/(P − p); h = 1.006·t + W·(2501 + 1.86·t) kJ/kg; saturation pressure by Hyland and Wexler.
+Source: ASHRAE Fundamentals 2017, chapter 1 (Hyland and Wexler 1983 for saturation).
+Limits: saturation −100 to 200 °C; the perfect-gas errors above; 101.325 kPa unless another pressure is given.
 """
 
 from __future__ import annotations

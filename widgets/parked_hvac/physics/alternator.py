@@ -1,4 +1,12 @@
-"""Alternator with regulator: a voltage it holds, a current it cannot exceed."""
+"""Alternator with regulator: a voltage it holds, a current it cannot exceed.
+
+Law: I = (set voltage − V)/regulator resistance, held softly between 0 and what the speed allows, which is a power law
+through cut-in, idle and cruise; the set voltage falls in a line with the regulator's temperature.
+Sources: the slope given as default lies within charger makers' −3 to −5 mV/K and cell
+(tests/reference/authorities/bat_tempcomp.json; the training truck's own is less steep); the rest is common practice, no source.
+Limits: steady speed between standstill and cruise, 0 to 17 V. No field time constant, load dump, ripple, or loss of
+output as it heats up.
+"""
 
 from __future__ import annotations
 

@@ -4,6 +4,17 @@ The network solve sees a Thevenin source: ``emf_V`` behind ``ohmic_ohm``. ``adva
 current does: charge, two relaxation branches, the surface charge, and the mean draw by which the rate
 limits the capacity. All works elementwise on floats or arrays of one broadcastable shape, (B,) or
 (batteries, B).
+
+Laws: at rest, six cells at the electrode potentials of their acid's molality, the acid falling in proportion to the
+charge drawn; drop I·R, two branches V' = (I·R − V)/τ, a surface capacitor that leaks by the logarithm of time; usable
+capacity (I20/I)^(k − 1) times a cold table; current taken in charging proportional to overvoltage and missing charge,
+with a gassing part that grows exponentially.
+Sources: H. Bode, Lead-Acid Batteries (1977), potentials; Peukert 1897, rate; IEEE 485 factors and an AGM maker's table,
+cold; recovery and ohmic part scaled from a published porous-electrode model; the rest is common practice and marked so
+at its constant (physics/scalar/battery.py).
+Limits: 12 V units of six cells, −40 to 60 °C, charge 0 to 1, rates from the 20-hour current to some 3C, charging up to
+about 15 V. Below 10.5 V under load the curve only stands for 'empty'. No self-discharge, stratification, freezing,
+reversed cells or heating by its own current; ageing is two factors that do not move while a job lasts.
 """
 
 from __future__ import annotations

@@ -4,6 +4,11 @@ Two nodes of heat (air with what follows it at once; walls, bedding and trim) an
 equations are linear over a step in which sun, outside air and cooling hold still, so the step is solved
 exactly by the matrix exponential of the two-by-two system: no step is too long to be stable, and steps add
 up. Every field is a number or an array (B,).
+
+Laws: C·dT/dt = sum of UA·ΔT and heat; water by what leak, curtain, people and coil bring and take.
+Sources: lumped heat balance, ASHRAE Fundamentals (people, infiltration); sizes invented, their effects within what a field
+study of sleeper cabs reports (tests/reference/authorities/cab_nrel.json).
+Limits: minutes to days in a closed bunk with well mixed air: no layers, no draught at the vent, no radiation of its own.
 """
 
 from __future__ import annotations

@@ -2,6 +2,11 @@
 
 No published standard gives the resistance of a corroded contact; the figures are parameters of the
 fault (common practice, no source), and the physics here is only how they show.
+
+Laws: drop I·R, heat I²·R, rise = heat · thermal resistance; clean resistance over the share of spots that touch.
+Source: R. Holm, Electric Contacts (1967), many parallel spots; Ohm and Joule.
+Limits: steady direct current, a resistance that does not change with current, heat or vibration (a real film may break
+down above some tenths of a volt); no arc.
 """
 
 from __future__ import annotations

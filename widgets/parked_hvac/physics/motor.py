@@ -1,4 +1,11 @@
-"""Motors: the brushed blower, a fan with a command input, and the compressor's three windings."""
+"""Motors: the brushed blower, a fan with a command input, and the compressor's three windings.
+
+Laws: brushed, k·(V − k·ω)/R = c·ω² + friction; fan, power by the cube of a speed that rises in a line with the command;
+star and delta, sums and parallels of the phases.
+Sources: textbook DC machine and the affinity laws of fans; how a fan starts and stalls is common practice, no source.
+Limits: steady states from 0 to 17 V, windings and magnets at one temperature, no brush drop, no inertia (the rig lets
+speed follow at once), phases as plain resistances: an inverter's frequency is not seen by an ohmmeter.
+"""
 
 from __future__ import annotations
 

@@ -12,6 +12,10 @@ this file; the handbook table, the textbook cycles and the Clausius-Clapeyron eq
 Good from -60 to +95 degrees Celsius of saturation and vapour up to 180 degrees. Every function takes numbers
 or arrays (B,) and returns float64 arrays of the broadcast shape (numpy scalars for numbers). Enthalpy is
 200 kJ/kg for saturated liquid at 0 degrees Celsius (International Institute of Refrigeration).
+
+Laws: Helmholtz energy and its derivatives; cycle of isentropic work over an efficiency, isobaric heat, throttling.
+Sources: those above.
+Limits: those above; pure R-134a, no oil and no air in it.
 """
 
 from __future__ import annotations

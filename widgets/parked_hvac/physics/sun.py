@@ -1,9 +1,14 @@
 """Clear-sky sunshine on a level roof and on upright walls.
 
-Sun position after J. W. Spencer, Search 2 (1971) 172 (declination and equation of time); clear sky after C.
+Laws: declination and equation of time as Fourier series of the day; beam through Linke's turbidity and the air mass,
+diffuse as a polynomial in the sine of the elevation; isotropic sky and ground on a wall.
+Sources: sun position after J. W. Spencer, Search 2 (1971) 172 (declination and equation of time); clear sky after C.
 Rigollier, O. Bauer and L. Wald, "On the clear sky model of the ESRA", Solar Energy 68 (2000) 33-48. The
 coefficients are written down from memory; the figures in tests/reference/authorities/cab_solar.json check
 what comes out.
+
+Limits: no clouds, no shade by trees or buildings, horizon free; elevations above 0; level ground within 10 % of another
+clear-sky model, diffuse light alone less well (tests/reference/test_cabin.py).
 """
 
 from __future__ import annotations

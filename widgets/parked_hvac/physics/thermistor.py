@@ -1,4 +1,10 @@
-"""Thermistors: resistance by temperature from published tables, and how slowly a sensor follows."""
+"""Thermistors: resistance by temperature from published tables, and how slowly a sensor follows.
+
+Laws: Steinhart-Hart, fitted to each published table by least squares; the bead follows its surroundings as a first-order lag.
+Sources: J. S. Steinhart and S. R. Hart, Deep-Sea Research 15 (1968) 497-503; tables in data/physics with their own sources.
+Limits: within 0.1 °C of its table over its range (10 kΩ −55 to 300 °C, 5 kΩ −40 to 125 °C), beyond it the curve goes on
+unchecked; no self-heating by the measuring current (below a milliwatt here), no drift.
+"""
 
 from __future__ import annotations
 

@@ -6,6 +6,13 @@ volume with clearance and leakage, isentropic efficiency, friction. The expansio
 while there is liquid. On a truck the circuit settles within a minute or so; here it always is.
 `scalar/circuit_balance.py` finds the balance, with properties from `refrigerant_tables`; every output comes
 from the same figures, so the energy balance closes.
+
+Laws: Q = m·(h1 − h4); m = swept volume · speed · density · filled share; coil 1 − exp(−UA/C) with UA by the power 0.6 of
+the air flow; condensate by what the air carries above saturation at the surface.
+Sources: textbook relations of a vapour-compression cycle (the cycle itself is checked against textbook examples, the
+saturated vapour after A. L. Buck, J. Appl. Meteorol. 20 (1981) 1527); sizes are the truck's own, in data/rig.
+Limits: R-134a, evaporating −50 to 35 °C, condensing −10 to 93 °C, one settled state at a time: no start transients, no
+slugging, no oil, no air in the circuit. An empty circuit turns against friction alone.
 """
 
 from __future__ import annotations

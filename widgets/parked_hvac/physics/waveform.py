@@ -1,4 +1,9 @@
-"""Pulse trains: what a switched voltage is to a meter that averages, and to one that takes the true RMS."""
+"""Pulse trains: what a switched voltage is to a meter that averages, and to one that takes the true RMS.
+
+Laws: mean, true RMS and rectified mean of a two-level wave; an averaging meter shows 1.1107 times the rectified mean.
+Source: closed forms; checked against published errors of averaging meters (tests/reference/authorities/dmm_pulse.json).
+Limits: ideal edges, a steady duty, and a meter that is fast enough for the whole wave.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,10 @@
-"""Copper wire: resistance by length, cross-section and temperature, and the American wire gauge."""
+"""Copper wire: resistance by length, cross-section and temperature, and the American wire gauge.
+
+Laws: R = ρ20·L/A·(1 + α20·(t − 20)); gauge diameter 0.005 in · 92^((36 − n)/39).
+Sources: IEC 60028 (ρ20, α20), ASTM B258 (gauge); checked against IEC 60228 and NEC tables.
+Limits: annealed copper, direct current, −40 to 105 °C (the law is linear in temperature); no skin effect. The
+temperature is given: a wire is not heated here by its own current.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,15 @@
-"""Unit controller K0 as readers see it, and the codes it can store; kernel/controller.py decides for it."""
+"""Unit controller K0 as readers see it, and the codes it can store; kernel/controller.py decides for it.
+
+Laws: it wakes above a supply and boots; it cools while it is asked to, the bunk is warmer than wanted (0.5 K either way), the
+supply holds, the thermal switch is closed, fins do not freeze, no pressure pause of 180 s runs and outside is above 5 °C. Below
+the cut-out voltage for a delay it stops, above the restart voltage for another it starts anew, and after so many stops in a row
+it waits to be switched off. A sensor that shows less than −40 or more than 85 °C is not believed: 3, 30 and 35 °C are taken for
+evaporator, bunk and outside, and a code is stored. Speed command from 0.5 to 4.5 V over 1.5 K; fan command by the outside air;
+'does not turn' after 5 s.
+Sources: invented for this course and printed on the spec sheet (data/rig/spec-sheet.toml); codes as SAE J1939-73 packs them.
+Limits: it knows only voltages at its own pins, as they are when something switches or a step ends; it does not age, and forgets
+what it counted towards locking when its supply goes.
+"""
 
 from __future__ import annotations
 
