@@ -34,6 +34,15 @@ def test_do_people_give_off_what_ashrae_lists():
     assert warmer.sensible_W + warmer.latent_W == pytest.approx(total, abs=5)
 
 
+@pytest.mark.parametrize("work", ["seated_very_light", "moderate_office", "standing_light"])
+def test_does_other_work_split_its_heat_as_ashrae_lists(work):
+    """cab_people.json: 5 W; the adjusted total is given, the latent part follows."""
+    _, total, sensible, latent = value_of("cab_people")[work]
+    found = cabin.people(2, air_C=24.0, total_W=total, sensible_at_24_W=sensible)
+    assert found.sensible_W == pytest.approx(2 * sensible, abs=5)
+    assert found.latent_W == pytest.approx(2 * latent, abs=5)
+
+
 SKY = value_of("cab_solar")
 
 
@@ -136,6 +145,11 @@ def test_does_insulation_save_cooling_as_on_trucks_that_were_measured():
     skin = replace(BUNK, mass_to_outside_W_per_K=0.5 * BUNK.mass_to_outside_W_per_K)
     windows = replace(BUNK, air_to_outside_W_per_K=0.5 * BUNK.air_to_outside_W_per_K)
     both = replace(skin, air_to_outside_W_per_K=windows.air_to_outside_W_per_K)
+    # The same study's curtains on a winter's night: what a curtain saves in heating is less than it saves in the sun.
+    assert study["insulated_window_coverings_cooling_pct"] < study["arctic_curtain_heating_pct"] < 0.0
+    held = cooling_needed_W(BUNK, sun_W=0.0), cooling_needed_W(windows, sun_W=0.0)
+    for curtain in ("standard_curtain_heating_pct", "arctic_curtain_heating_pct"):
+        assert 100 * (held[1] / held[0] - 1) == pytest.approx(study[curtain], abs=15), curtain
     changes = {"double_insulation_cooling_pct": skin, "insulated_window_coverings_cooling_pct": windows}
     saved = 100 * (cooling_needed_W(both, sun_W=100.0) / bare - 1)
     assert saved == pytest.approx(study["double_insulation_plus_curtain_pct"], abs=15)

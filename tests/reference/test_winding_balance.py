@@ -1,6 +1,7 @@
 """Do the readings between a motor's terminals betray a winding as closed forms say?
 
-Outside values: mot_balance.json. Trap: a limit of 5 % between terminals lets a winding pass that is 15 % off.
+Outside values: mot_balance.json, and from memory mot_balance_rule.json, mot_ir.json, mot_pwm.json.
+Trap: a limit of 5 % between terminals lets a winding pass that is 15 % off.
 """
 
 from __future__ import annotations
@@ -12,6 +13,8 @@ import numpy as np
 import pytest
 
 from parked_hvac.physics import motor
+from parked_hvac.rig import parameters
+from parked_hvac.rig.faults import draw_parameters
 
 AUTHORITIES = Path(__file__).parent / "authorities"
 PHASE_OHM = 0.12  # any value serves: imbalance is a ratio
@@ -74,3 +77,34 @@ def test_has_each_draw_its_own_balance():
     assert fractions[0] == pytest.approx(0.0, abs=1e-12)
     assert 0 < fractions[1] < 0.05
     assert np.isinf(fractions[2])
+
+
+@pytest.mark.parametrize(
+    ("change", "suspect", "rejected"), [(1.05, False, False), (1.1, True, False), (1.2, True, True)]
+)
+def test_does_the_rule_of_two_and_five_percent_judge_windings_by_degrees(change, suspect, rejected):
+    """mot_balance_rule.json (from memory, not confirmed)."""
+    limits = value_of("mot_balance_rule")
+    percent = 100 * motor.imbalance_fraction(
+        *motor.line_resistance_ohm(PHASE_OHM * change, PHASE_OHM, PHASE_OHM)
+    )
+    assert (percent > limits["suspect_pct"], percent > limits["reject_pct"]) == (suspect, rejected)
+
+
+def test_does_a_sound_winding_pass_the_least_insulation_and_one_shorted_to_the_case_fail():
+    """mot_ir.json (from memory): 5 MΩ for random windings below 1 kV. No standard covers a 12 V compressor."""
+    least_ohm = 1e6 * value_of("mot_ir")["random_wound_below_1kV_Mohm"]
+    assert parameters.nominal()["compressor.insulation_ohm"][0] > least_ohm
+    shorted = draw_parameters(["m1_shorted_to_case"], 50, np.random.default_rng(4))[
+        "compressor.insulation_ohm"
+    ]
+    assert np.all(shorted < 1e-3 * least_ohm)
+
+
+def test_does_the_drives_carrier_lie_where_inverters_carriers_do():
+    """mot_pwm.json (from memory): 5 to 20 kHz, the trade's 9 kHz among them."""
+    told = value_of("mot_pwm")
+    low, high = told["typical_kHz"]
+    assert low < parameters.nominal()["drive.frequency_Hz"][0] / 1e3 < high
+    assert low < told["example_kHz"] < high
+    assert told["example_kHz"] == value_of("mot_terminals")["frequency_kHz"]

@@ -60,6 +60,20 @@ def test_does_solid_wire_at_20_C_resist_as_the_handbook_says(row):
 
 
 @pytest.mark.parametrize("row", value_of("wire_awg_table"), ids=lambda row: row["awg"])
+def test_do_diameter_area_and_resistance_follow_from_the_law_of_the_gauge(row):
+    """wire_awg_table.json, computed columns: half of their last digit and a little."""
+    number = wire.gauge_number(row["awg"])
+    assert wire.gauge_diameter_m(number) / 0.0254 == pytest.approx(row["d_in"], abs=6e-6)
+    assert wire.gauge_area_mm2(number) == pytest.approx(row["area_mm2"], abs=6e-5)
+    per_m = 1e3 * wire.resistance_ohm(1.0, wire.gauge_area_mm2(number), 20.0)
+    assert per_m == pytest.approx(row["R20_mohm_per_m"], abs=6e-6)
+    assert per_thousand_feet_ohm(row["awg"], 20.0) == pytest.approx(row["R20_ohm_per_kft"], abs=6e-6)
+    # The code's stranded column brought back to 20 °C, the trap told above: 0.6 % as there.
+    stranded = 1e3 * wire.resistance_ohm(1.0, wire.gauge_area_mm2(number), 20.0, wire.STRANDING_FACTOR)
+    assert stranded == pytest.approx(row["nec_stranded_at20_mohm_per_m"], rel=0.006)
+
+
+@pytest.mark.parametrize("row", value_of("wire_awg_table"), ids=lambda row: row["awg"])
 def test_does_wire_at_75_C_resist_as_the_installation_code_says(row):
     """wire_awg_table.json, NEC columns, at 75 °C: three digits, worst 0.39 % solid and 0.50 % stranded."""
     stranded = per_thousand_feet_ohm(row["awg"], 75.0, wire.STRANDING_FACTOR)
