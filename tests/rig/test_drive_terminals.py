@@ -25,6 +25,23 @@ def test_are_the_three_lines_alike_on_a_sound_drive() -> None:
     assert shown["UV"] > 4.0
 
 
+@pytest.mark.parametrize("phase", ["U", "V", "W"])
+def test_do_dc_volts_ac_volts_and_hertz_each_see_their_part_of_a_switched_terminal(phase: str) -> None:
+    """High for half the time: the mean is half the supply, and so is the true RMS of what alternates."""
+    made = cool(truck(), 30.0)
+    supply_V = float(made.voltage_V("T1.+", "T1.-")[0])
+    shown = {
+        function: float(meter.read(made, function, f"T1.{phase}", "T1.-").values[0])
+        for function in ("dc_volts", "ac_volts", "hertz")
+    }
+    assert shown["dc_volts"] == pytest.approx(0.5 * supply_V, rel=0.01)
+    assert shown["ac_volts"] == pytest.approx(0.5 * supply_V, rel=0.02)
+    assert shown["hertz"] == pytest.approx(float(made.parameters["drive.frequency_Hz"][0]), rel=0.01)
+    # Against a steady terminal of the same wire, for one who doubts it: no alternating part, no frequency.
+    assert meter.read(made, "ac_volts", "T1.+", "T1.-").values[0] < 0.1
+    assert meter.read(made, "hertz", "T1.+", "T1.-").values[0] == 0.0
+
+
 @pytest.mark.parametrize(("place", "dead"), [(0.1, "U"), (0.5, "V"), (0.9, "W")])
 def test_does_a_dead_leg_halve_the_two_lines_that_it_belongs_to(place: float, dead: str) -> None:
     shown = between_terminals(cool(truck("t1_leg_dead", place=place), 30.0))

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from parked_hvac.instruments import meter
+from parked_hvac.physics import unit
 from parked_hvac.rig.kernel import compiled
 from parked_hvac.rig.truck import Truck
 from tests.rig.trucks import cool, side_by_side, truck, volts
@@ -78,3 +79,47 @@ def test_does_evaporator_temperature_tell_a_lost_charge_while_the_compressor_is_
         < part.temperature_C("bunk air")[0]
         < lost.temperature_C("bunk air")[0]
     )
+
+
+def circuit(made: Truck) -> unit.Balance:
+    """The refrigerant circuit of a truck under what it works in now, settled; it has no gauges, so physics tells."""
+    names = {name: f"unit.{name}" for name in unit.CircuitParameters.__dataclass_fields__}
+    names["displacement_m3"] = "compressor.displacement_m3"
+    figures = {name: made.parameters[of] for name, of in names.items()}
+    return unit.balance(
+        unit.CircuitParameters(**figures),
+        made.compressor.rpm,
+        made.parameters["refrigerant.charge_fraction"],
+        made.fan_fraction,
+        made.parameters["condenser.blockage"],
+        made.climate.outside_C,
+        made.blower_fraction * made.parameters["unit.evaporator_flow_m3_per_s"],
+        made.climate.ice_kg,
+        made.climate.bunk_C,
+        made._load.states["humidity_ratio"],
+    )
+
+
+def test_do_both_pressures_fall_with_the_charge_while_every_electrical_reading_stays_right():
+    # So hot that none of them gets the bunk down to where thermostat or frost switch would stop it.
+    day = {"outside_C": 38.0, "bunk_C": 38.0, "occupants": 2, "curtains": "open", "sun_hour": 14.0}
+    names = ("nothing_wrong", "refrigerant_part_lost", "refrigerant_lost")
+    trucks = [cool(truck(name, **day), 900.0) for name in names]
+    sound, part, lost = (circuit(made) for made in trucks)
+    # What the truck has settled on is that balance: within what its lags leave after a quarter of an hour.
+    for made, found in zip(trucks[:2], (sound, part), strict=True):
+        assert made.climate.condensing_C[0] == pytest.approx(float(found.condensing_C[0]), abs=0.5)
+    assert sound.discharge_kPa[0] > part.discharge_kPa[0] > lost.discharge_kPa[0]
+    # Short of charge it draws its own suction down; with nothing to pump both sides stand alike.
+    assert sound.suction_kPa[0] > part.suction_kPa[0]
+    assert lost.suction_kPa[0] == lost.discharge_kPa[0]
+    assert sound.cooling_W[0] > part.cooling_W[0] + 100.0 > lost.cooling_W[0] + 100.0
+    for made in trucks:
+        supply_V = volts(made, "T1.+", "T1.-")
+        assert supply_V > 11.9
+        assert volts(made, "T1.E", "T1.-") > 11.0
+        assert volts(made, "T1.C", "T1.-") > 0.5
+        for phase in "UVW":
+            shown = meter.read(made, "dc_volts", f"T1.{phase}", "T1.-").values[0]
+            assert shown == pytest.approx(0.5 * supply_V, rel=0.02)
+        assert not made.codes()[0]

@@ -1,9 +1,10 @@
-"""Does every module of the physics say its laws, where they are from and how far they hold?"""
+"""Does every module of the physics say laws, sources and limits, and does none rest on a library of its field?"""
 
 from __future__ import annotations
 
 import ast
 import re
+import sys
 from pathlib import Path
 
 PHYSICS = "widgets/parked_hvac/physics"
@@ -32,3 +33,28 @@ def test_is_a_module_without_limits_seen() -> None:
     assert not_told("Sun.\n\nLaws: a\nSources: b\nLimits: c\n") == []
     assert not_told("Sun.\n\nLaws: a\nSources: b\n") == [TOLD[2]]
     assert len(not_told("Limits: \n")) == 3
+
+
+GENERAL = {"numpy", "msgspec", "parked_hvac"}
+"""All that physics and rig may stand on; so no library that a test compares them with is inside them."""
+
+
+def imported(text: str) -> set[str]:
+    """Packages that a module imports, the standard library's apart."""
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.Import):
+            names |= {alias.name.partition(".")[0] for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            names.add((node.module or "").partition(".")[0])
+    return names - set(sys.stdlib_module_names)
+
+
+def test_does_no_model_use_a_library_of_its_field(repository: Path) -> None:
+    floors = [repository / PHYSICS, repository / "widgets/parked_hvac/circuit"]
+    for path in (path for floor in floors for path in floor.rglob("*.py")):
+        assert imported(path.read_text(encoding="utf-8")) <= GENERAL, path.name
+
+
+def test_is_a_library_inside_a_model_seen() -> None:
+    assert imported("import math\nfrom CoolProp.CoolProp import PropsSI\n") == {"CoolProp"}
