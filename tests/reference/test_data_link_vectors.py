@@ -1,7 +1,7 @@
 """Are codes and values laid out on the data link as SAE J1939 and its public decoders have them?
 
-Outside values: j1939_dtc_vectors.json, j1939_no_dtc.json (from memory), j1939_fmi.json, j1939_spn.json,
-j1939_frames.json, j1939_raw_ranges.json, j1939_truck_messages.json. Traps: can-j1939 takes the filling of a short DM1
+Outside values: j1939_dtc.json (the layout in words), j1939_dtc_vectors.json, j1939_no_dtc.json (from memory),
+j1939_fmi.json, j1939_spn.json, j1939_frames.json, j1939_raw_ranges.json, j1939_truck_messages.json. Traps: can-j1939 takes the filling of a short DM1
 for one code more, and the frame that says 'no fault' for SPN 0; so it packs here, and decodes only as many as were packed.
 """
 
@@ -36,6 +36,14 @@ def test_is_a_code_packed_as_another_library_packs_it(code, given):
     spn, fmi, count = (int(part) for part in code.split("/"))
     assert data_link.pack_dtc(spn=spn, fmi=fmi, occurrence_count=count) == bytes.fromhex(given)
     assert data_link.unpack_dtc(bytes.fromhex(given)) == DTC(spn, fmi, count)
+
+
+@pytest.mark.parametrize(("spn", "fmi", "count"), [(520195, 7, 3), (168, 1, 126), (0x7FFFF, 31, 0)])
+def test_lies_a_code_in_its_bytes_as_the_standard_is_restated(spn, fmi, count):
+    """j1939_dtc.json: exact; its formula written out."""
+    assert value_of("j1939_dtc").startswith("byte1=SPN[7:0]; byte2=SPN[15:8]; byte3=SPN[18:16]<<5 | FMI;")
+    one, two, three, four = data_link.pack_dtc(spn, fmi, count)
+    assert (one, two, three, four) == (spn % 256, spn // 256 % 256, spn // 65536 * 32 + fmi, count)
 
 
 def test_does_a_truck_without_faults_say_so():

@@ -1,6 +1,6 @@
 """Do the sensors of the rig read as published tables say?
 
-Outside values: ntc_tables.json, ntc_fits.json, ntc_synthetic.json, ntc_3977.json. Trap: a table that was
+Outside values: ntc_tables.json, ntc_fits.json, ntc_synthetic.json, ntc_3977.json, ntc_sh.json. Trap: a table that was
 printed from Steinhart-Hart coefficients always fits; the two used here were not.
 """
 
@@ -109,3 +109,12 @@ def test_does_the_published_inverse_polynomial_agree():
     log = np.log(resistances / 5000.0)
     theirs = 1 / (law["a"] + log * (law["b"] + log * (law["c"] + log * law["d"]))) - 273.15
     np.testing.assert_allclose(thermistor.curve("5k").temperature_C(resistances), theirs, atol=0.04, rtol=0)
+
+
+def test_is_the_law_that_of_its_authors():
+    """ntc_sh.json: written out by hand; 1e-9, rounding."""
+    assert value_of("ntc_sh") == "1/T = A + B ln R + C (ln R)^3"
+    a, b, c = value_of("ntc_synthetic")["published_abc"]
+    for ohm in (300.0, 10e3, 300e3):
+        by_hand = 1.0 / (a + b * np.log(ohm) + c * np.log(ohm) ** 3) - 273.15
+        assert SteinhartHart(a, b, c).temperature_C(ohm) == pytest.approx(by_hand, abs=1e-9)
