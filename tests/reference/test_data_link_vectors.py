@@ -1,8 +1,9 @@
 """Are codes and values laid out on the data link as SAE J1939 and its public decoders have them?
 
 Outside values: j1939_dtc.json (the layout in words), j1939_dtc_vectors.json, j1939_no_dtc.json (from memory),
-j1939_fmi.json, j1939_spn.json, j1939_frames.json, j1939_raw_ranges.json, j1939_truck_messages.json. Traps: can-j1939 takes the filling of a short DM1
-for one code more, and the frame that says 'no fault' for SPN 0; so it packs here, and decodes only as many as were packed.
+j1939_fmi.json, j1939_spn.json, j1939_frames.json, j1939_raw_ranges.json, j1939_truck_messages.json.
+Traps: can-j1939 takes the filling of a short DM1 for one code more, and the frame that says 'no fault' for SPN 0; so it
+packs here, and decodes only as many as were packed.
 """
 
 from __future__ import annotations
