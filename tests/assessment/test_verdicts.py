@@ -8,8 +8,7 @@ import pytest
 from parked_hvac.assessment.bead import off_the_table
 from parked_hvac.assessment.retrace import Line
 from parked_hvac.assessment.rubric import rubric
-from parked_hvac.assessment.verdicts import deserved
-from parked_hvac.assessment.worth import proves_dead
+from parked_hvac.assessment.verdicts import Deserved, deserved, proves_dead
 from parked_hvac.diagnosis.analysis import Learned
 from parked_hvac.diagnosis.prediction import Observed, foretelling
 
@@ -25,11 +24,17 @@ def right(
     value: float, sound_V: tuple[float, float], mode: str, bits: float = 1.0, **places: str
 ) -> set[str]:
     """The verdicts that earn every point for a voltage, beside sound trucks in a range of them."""
-    values = np.linspace(*sound_V, 40)[None, :]
-    sound = foretelling(values, np.full(values.shape, ""), np.full(values.shape, 0.01))
-    learned = Learned(1, np.ones(1), 1.0, bits, bits, bits, (), 1)
-    told = deserved(line(value, mode, **places), sound, Observed(value), learned, rubric())
+    told = judged(line(value, mode, **places), sound_V, bits)
     return {verdict for verdict, share in told.share.items() if share == 1.0}
+
+
+def judged(read: Line, sound: tuple[float, float], bits: float = 1.0) -> Deserved:
+    """What the judge says of a reading that taught so many bits, beside sound trucks in a range of values."""
+    assert read.seen is not None
+    values = np.linspace(*sound, 40)[None, :]
+    foretold = foretelling(values, np.full(values.shape, ""), np.full(values.shape, 0.01))
+    learned = Learned(1, np.ones(1), 1.0, bits, bits, bits, (), 1)
+    return deserved(read, foretold, read.seen, learned, rubric())
 
 
 @pytest.mark.parametrize(
@@ -58,6 +63,15 @@ def test_does_a_line_of_the_sheet_make_in_spec_right_where_nothing_could_be_lear
     places = {"red": "T1.+", "black": "T1.-"}
     assert right(0.4, (0.1, 0.6), "off", bits=0.0, **places) == {"in_spec", "tells_nothing"}
     assert right(12.5, (12.4, 12.6), "off", bits=0.0, red="G2.1+", black="K1.30") == {"tells_nothing"}
+
+
+def test_is_a_drop_without_current_named_as_telling_nothing() -> None:
+    # The sheet's line for plug X35 holds, and a burnt plug would show the same: the debrief's verdict and its reason agree.
+    told = judged(line(0.0, "parked", "R1.2", "M2.+"), (0.0, 0.0), bits=0.0)
+    assert told.best == "tells_nothing"
+    assert told.why.startswith("every cause would show the same")
+    assert told.share["in_spec"] == 1.0
+    assert judged(line(0.4, "off", "T1.+", "T1.-"), (0.1, 0.6), bits=0.0).best == "in_spec"
 
 
 @pytest.mark.parametrize(("mode", "proof"), [("off", True), ("parked", False)])
@@ -107,3 +121,13 @@ def test_do_ohms_on_a_live_circuit_tell_nothing() -> None:
             1, 5.0, "measure", given, {"live_V": live_V}, "parked", seen=Observed(np.nan, "OL"), display="OL"
         )
         assert deserved(pins, sound, Observed(np.nan, "OL"), learned, rubric()).best == best
+
+
+@pytest.mark.parametrize(
+    ("mode", "best"), [("off", "in_spec"), ("key_on", "tells_nothing"), ("parked", "tells_nothing")]
+)
+def test_do_ohms_on_the_data_link_tell_nothing_while_it_talks(mode: str, best: str) -> None:
+    # Ends of 120 Ω each, 60 Ω together (ISO 11898-2); that they are measured with the bus at rest is common practice, no source.
+    given = {"function": "ohms", "red": "X40.L", "black": "X40.H"}
+    link = Line(1, 5.0, "measure", given, {"live_V": 0.03}, mode, seen=Observed(60.2), display="60.2 Ω")
+    assert judged(link, (59.0, 61.0)).best == best

@@ -39,6 +39,11 @@ def test_ohms_bring_their_caution_along(attempt: Attempt) -> None:
     assert text("ohms_on_live") in shown(attempt, "bunk", "ohms")
 
 
+def test_what_the_meter_is_set_to_do_is_spoken_of_first(attempt: Attempt) -> None:
+    assert shown(attempt, "aux_bank", "ohms")[0] == text("ohms_on_live")
+    assert shown(attempt, "aux_bank")[0] != text("ohms_on_live")
+
+
 def test_fans_are_spoken_of_while_the_unit_may_start(attempt: Attempt) -> None:
     attempt.do("open_cover", cover="unit_lid")
     assert text("hands_off_running_fans") not in shown(attempt, "unit_opened")

@@ -288,3 +288,23 @@ def test_text_is_large_enough_and_nothing_sticks_out(desk: Desk, width: int, hei
     )
     least_px = {1280: 11.0, 1024: 10.5, 640: 9.0}[width]  # at 200 % zoom a CSS pixel is two of the screen
     assert min(sizes) * scale >= least_px
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (1024, 768)])
+def test_what_a_job_begins_with_is_in_sight_on_a_small_screen(desk: Desk, width: int, height: int) -> None:
+    visit = bench(desk, width=width, height=height)
+    press(visit, "Key:on")
+    go(visit, "bunk")
+    visit.wait_for(".ph-hands button:has-text('feel')").click()
+    row = visit.wait_for(".ph-card tbody tr")
+    frame = visit.wait_for(".ph-frame")
+    frame.scroll_into_view_if_needed()
+    edge = frame.evaluate("frame => frame.querySelector('.ph-hands').getBoundingClientRect().bottom")
+    for part in ("before", "truck"):
+        bottom = frame.locator(f"[data-key={part}]").evaluate("part => part.getBoundingClientRect().bottom")
+        assert bottom <= edge, f"'{part}' ends {bottom - edge:.0f} px below what the hands' column shows"
+    # The verdict buttons and their mark fit beside a reading, without a list to push sideways.
+    shown_px, whole_px = row.evaluate(
+        "row => { const list = row.closest('.ph-scroll'); return [list.clientWidth, list.scrollWidth]; }"
+    )
+    assert whole_px <= shown_px

@@ -115,6 +115,8 @@ def environment(state: Path, token: str) -> dict[str, str]:
         "JUPYTERLAB_WORKSPACES_DIR": str(state / "workspaces"),
         "IPYTHONDIR": str(state / "ipython"),
         "PYTHONNOUSERSITE": "1",
+        # Points of finished jobs, for the learner's eyes only (assessment/kept.py).
+        "PARKED_HVAC_STATE": str(state),
         # By the environment, not the command line, where every user of the machine could read it.
         "JUPYTER_TOKEN": token,
     }

@@ -117,3 +117,13 @@ def test_does_the_guide_lead_to_the_fuse_or_the_lead(
     assert sense.value == pytest.approx(0.0, abs=0.1)
     # Charging volts over an open fuse, none over a whole one: the regulator's tolerance is far below half a volt.
     assert fuse.value == pytest.approx(across_the_fuse_V, abs=0.5)
+
+
+def test_is_a_sound_isolator_told_by_the_figures_of_the_plot_above() -> None:
+    run = sense_fuse_pulled()
+    told = str(explained(lesson.check_yourself)[8].explanation)
+    assert f"from {run.aux_V[0]:.2f} to {min(run.aux_V):.2f} V" in told
+    # The plot says as much: G2 sinks by a tenth and more in that minute, and G1 does not.
+    assert run.aux_V[0] - min(run.aux_V) > 0.1
+    pulled = [at for at, closed in enumerate(run.closed) if not closed]
+    assert run.start_V[pulled[-1]] > run.start_V[0]

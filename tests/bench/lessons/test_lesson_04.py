@@ -22,7 +22,7 @@ def bars(words: str, case: str) -> dict[str, float]:
 def test_does_a_bad_holder_show_under_load_alone() -> None:
     sound, bad = (lesson.feed_plot(state).words for state in (False, True))
     # Without current every point has the bank's own voltage, whatever the joints.
-    assert set(bars(sound, "no load").values()) == set(bars(bad, "no load").values()) == {12.6}
+    assert set(bars(sound, "No load").values()) == set(bars(bad, "No load").values()) == {12.6}
     loaded = bars(bad, "18 A")
     # Under load the holder takes the largest step of all, and far more than the 0.1 V of the spec sheet.
     steps = [a - b for a, b in zip(loaded.values(), list(loaded.values())[1:], strict=False)]

@@ -20,7 +20,7 @@ def test_are_the_codes_asked_for_those_that_the_bytes_hold(turn: int) -> None:
     for item, field in ((spn, "spn"), (fmi, "fmi")):
         shown = re.findall(r"bytes: ((?:[0-9A-F]{2} ?){4})", str(item.text))[0]
         assert getattr(unpack_dtc(bytes.fromhex(shown)), field) == item.right
-    assert int(re.findall(r"is ([0-9A-F]{2})\.", str(count.text))[0], 16) == count.right
+    assert int(re.findall(r"is written ([0-9A-F]{2})\.", str(count.text))[0], 16) == count.right
 
 
 @pytest.mark.parametrize("code", codes())

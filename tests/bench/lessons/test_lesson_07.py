@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from parked_hvac.bench.lessons import inside_the_unit as lesson
+from parked_hvac.bench.lessons.blower_plot import running
+from parked_hvac.bench.lessons.reader import own_truck
 from parked_hvac.bench.lessons.still_air import GUIDE
 from tests.bench.lessons.guided import act, asked, differ, explained, meter, walked
 
@@ -84,3 +86,12 @@ def test_does_the_guide_lead_to_the_reason_of_the_fuse_and_back_to_air(
     assert abs(shown[4].value or 0.0) < 0.1
     assert (shown[5].display == "OL") is (cause == "fuse_f11_blown")
     assert "air from the vent: strong" in shown[6].display
+
+
+def test_are_the_currents_of_the_items_those_of_the_readers_own_blower() -> None:
+    yours = float(running(own_truck(), 5).current_A("F11")[0])
+    for item, low, high in ((6, 1.15, 1.45), (7, 0.95, 1.05)):
+        asked_for = explained(lesson.check_yourself)[item]
+        amperes = float(re.findall(r"Step 5: (\d+\.\d) A", str(asked_for.text))[0])
+        assert low < amperes / yours < high
+        assert f"your own sound blower takes {yours:.1f} A" in str(asked_for.explanation).replace("Your", "your")

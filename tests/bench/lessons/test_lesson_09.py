@@ -105,3 +105,14 @@ def test_does_the_card_deserve_the_verdicts_a_person_gives(cause: str) -> None:
     assert causes("without-gauges") == set(VERDICTS)
     for seed in (1, 2):
         assert re.fullmatch(VERDICTS[cause], deserved("without-gauges", cause, seed))
+
+
+def test_do_the_clamps_of_the_items_stand_to_the_readers_own_truck_as_the_states_do() -> None:
+    # Shares of the sound current in the lesson's own table of six states, less and more by a tenth.
+    amperes = {
+        state: float(dict(lesson.cold_side(state).rows)["clamp on W8"].removesuffix(" A")) for state in (0, 1, 2, 3)
+    }
+    listed = explained(lesson.check_yourself)
+    for item, state in ((1, 2), (2, 3), (7, 1)):
+        shown = float(re.findall(r"W8 (\d+\.\d) A", str(listed[item].text))[0])
+        assert shown == pytest.approx(amperes[state], rel=0.12)

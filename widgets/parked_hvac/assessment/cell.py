@@ -20,6 +20,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+from parked_hvac.assessment.kept import kept
+
 TIMEOUT_S = 180.0
 """A judge that takes longer than this is stopped; the cell then earns nothing."""
 
@@ -97,10 +99,14 @@ def _told() -> Iterator[None]:
 
 
 def _asked_apart(scorer: str, arguments: dict[str, Any]) -> dict[str, Any]:
-    """The clean process's reply about the current folder. Raises whatever goes wrong."""
+    """The clean process's reply about the current folder, kept from before if nothing changed. Raises whatever goes wrong."""
     request = {"exercises": [{"scorer": scorer, "arguments": arguments}], "folder": os.getcwd()}
-    done = subprocess.run(
-        command(), input=json.dumps(request).encode(), capture_output=True, timeout=TIMEOUT_S, check=True
-    )
-    reply: dict[str, Any] = json.loads(done.stdout)["replies"][0]
-    return reply
+
+    def judged() -> dict[str, Any]:
+        done = subprocess.run(
+            command(), input=json.dumps(request).encode(), capture_output=True, timeout=TIMEOUT_S, check=True
+        )
+        reply: dict[str, Any] = json.loads(done.stdout)["replies"][0]
+        return reply
+
+    return kept(scorer, arguments, Path.cwd(), judged)

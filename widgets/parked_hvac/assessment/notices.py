@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from parked_hvac.assessment.case import Case
+from parked_hvac.assessment.debrief_words import percent
 from parked_hvac.assessment.retrace import Line
 
 _OFTEN = 4
@@ -52,7 +53,7 @@ def _told(case: Case) -> str:
     if not case.named_right or case.certainty >= _LITTLE:
         return ""
     return (
-        f"The true cause was named although the readings made it only {case.certainty:.0%} probable: "
+        f"The true cause was named although the readings made it only {percent(case.certainty)} probable: "
         "ask where it was known from."
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from parked_hvac.assessment.case import Case
-from parked_hvac.assessment.debrief_words import check_words
+from parked_hvac.assessment.debrief_words import check_words, percent
 from parked_hvac.assessment.retrace import asked_to_cool
 from parked_hvac.assessment.scored import Loss
 from parked_hvac.assessment.worth import late_readings
@@ -51,7 +51,7 @@ def conclusion(case: Case) -> list[Loss]:
                 whole, case.trace.repairs[0].line, reason, "Let readings convict a part before you touch it."
             )
         ]
-    reason = f"The right cause, but your own readings made it only {case.certainty:.0%} probable"
+    reason = f"The right cause, but your own readings made it only {percent(case.certainty)} probable"
     reason += "." if case.certainty >= figures.likely else ": the rest was luck."
     return [Loss(whole * (1.0 - case.carried), line.line, reason, _next_reading(case))]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from parked_hvac.assessment.case import Case
+from parked_hvac.assessment.debrief_words import percent
 from parked_hvac.assessment.scored import Loss
 from parked_hvac.assessment.verdicts import WORDS, pushed_into_live
 from parked_hvac.assessment.worth import idle_readings, late_readings, weight
@@ -23,7 +24,7 @@ def technique(case: Case) -> list[Loss]:
     fit = max(len(readings) - len(idle), 1)
     for line in readings:
         if pushed_into_live(line):
-            reason = f"{line.label}: ohms with a voltage across the leads; the display is not a resistance."
+            reason = f"{line.label}: ohms on a circuit that is not dead; the display is not a resistance."
             better = "Free the part of current first: fuse out or plug parted."
             lost.append(Loss(pool / (len(readings) if line.n in idle else fit), line.line, reason, better))
         elif line.n in idle:
@@ -117,6 +118,6 @@ def _what_is_left(case: Case) -> list[Loss]:
         return []
     likeliest = case.analysis.ranked(1)[0]
     titles = {candidate.name: candidate.title for candidate in case.analysis.candidates}
-    reason = f"By your readings the cause you named was {probability:.0%} probable."
-    better = f"They pointed most at '{titles[likeliest[0]]}' ({likeliest[1]:.0%}); ask what else would show the same."
+    reason = f"By your readings the cause you named was {percent(probability)} probable."
+    better = f"They pointed most at '{titles[likeliest[0]]}' ({percent(likeliest[1])}); ask what else would show the same."
     return [Loss(worth * (1.0 - share), conclusion.line, reason, better)]

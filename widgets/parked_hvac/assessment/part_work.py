@@ -67,35 +67,39 @@ def complaint(case: Case) -> list[Loss]:
             points.operated,
             [line for line in ran if line.verb not in ("judge", "note")][:1],
             "The unit was never asked to cool and given half a minute.",
+            "The unit was asked to cool",
             "Switch it on as the driver does, in the mode of the complaint, and let it run.",
         ),
         (
             points.observed,
             [line for line in ran if line.verb in SENSED],
             "Nobody felt, heard or looked at what the unit does.",
+            "Hand, ear or eye came to the running unit",
             "Hold a hand to the vent and listen, before any part is touched.",
         ),
         (
             points.codes,
             [line for line in lines if line.verb == "read_codes"],
             "Stored codes were not read.",
+            "The codes were read",
             "Read the codes first: two minutes, and they say where not to look.",
         ),
         (
             points.conditions,
             [line for line in lines if is_condition(line) or line.verb == "set_temperature"],
             "Settings and temperatures were not looked at.",
+            "Settings and temperatures were looked at",
             "Set full cold and take the temperature of the bunk: a limit of a hot day is no fault.",
         ),
     )
     lost = []
-    for worth, found, missing, better in parts:
+    for worth, found, missing, done, better in parts:
         if not found:
             lost.append(Loss(worth, None, missing, better))
         elif found[0].n > first:
             share = worth * (1.0 - points.late_share)
             lost.append(
-                Loss(share, found[0].line, "This came only after something was opened or parted.", better)
+                Loss(share, found[0].line, f"{done} only after something was opened or parted.", better)
             )
     return lost
 

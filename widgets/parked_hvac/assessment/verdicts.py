@@ -9,6 +9,7 @@ import numpy as np
 
 from parked_hvac.assessment.retrace import Line
 from parked_hvac.assessment.rubric import Rubric
+from parked_hvac.assessment.safety import DRIVE
 from parked_hvac.assessment.sound_words import sound_words
 from parked_hvac.diagnosis.analysis import Learned
 from parked_hvac.diagnosis.kernel import widths
@@ -24,6 +25,7 @@ _SUPPLY_V = 9.0  # a steady voltage above this is a supply
 _LIVE_V = 0.05
 _UNLOADED_V = 0.5
 """A supply stands higher where a fault keeps its load away; the spec sheet's general line on feeds allows as much."""
+_LINK = {"X40.H", "X40.L"}
 _STATES = {"engine": ("engine", "engine_running"), "parked": ("parked", "parked_running")}
 
 
@@ -68,7 +70,7 @@ def deserved(
         verdict: 1.0 if verdict in within else 0.0 for verdict in ((OUT, IN) if off_table else (IN, OUT))
     }
     if pushed_into_live(line):
-        return Deserved({NOTHING: 1.0, **share}, "ohms with a voltage across the leads show no resistance")
+        return Deserved({NOTHING: 1.0, **share}, "ohms on a circuit that is not dead show no resistance")
     limit = rubric.technique.untelling_bits
     cannot_tell = (
         learned.telling_bits < limit and learned.expected_bits < limit and learned.gained_bits < _GAINED_BITS
@@ -77,6 +79,9 @@ def deserved(
     share[NOTHING] = 1.0 if cannot_tell or adds_nothing else 0.0
     if cannot_tell and IN not in printed:
         share[IN] *= rubric.understanding.empty_in_spec_share
+    if cannot_tell and not proves_dead(line):
+        # Of verdicts that earn alike the first is the one the debrief names, and its reason must fit.
+        share = {NOTHING: share.pop(NOTHING), **share}
     return Deserved(share, off_table or _why(line, sound, entry, cannot_tell))
 
 
@@ -140,10 +145,26 @@ def spec_entry(line: Line) -> SpecEntry | None:
 
 
 def pushed_into_live(line: Line) -> bool:
-    """Whether the meter's own current was sent into a circuit with a voltage on it: its display is no resistance."""
+    """Whether the meter's own current was sent into a circuit that is not dead: its display is no resistance.
+
+    It is not dead with a voltage across the leads, nor on the data link while key or unit is on: what its controllers
+    put on it then is too little to see on volts, and a third too much on ohms.
+    """
     if line.verb != "measure" or line.arguments.get("function") not in ("ohms", "continuity", "diode"):
         return False
-    return abs(float(line.context.get("live_V", 0.0) or 0.0)) > _LIVE_V
+    live = abs(float(line.context.get("live_V", 0.0) or 0.0)) > _LIVE_V
+    return live or ({line.arguments["red"], line.arguments["black"]} == _LINK and line.mode != "off")
+
+
+def proves_dead(line: Line) -> bool:
+    """Whether a reading proves the drive dead before a hand goes to it, which safe work asks for."""
+    given = line.arguments
+    return (
+        line.verb == "measure"
+        and given["function"] == "dc_volts"
+        and {given["red"], given["black"]} == set(DRIVE)
+        and line.mode == "off"
+    )
 
 
 def sheet_says(value: float, entry: SpecEntry) -> set[str]:

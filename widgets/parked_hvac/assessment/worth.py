@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from parked_hvac.assessment.case import Case
 from parked_hvac.assessment.part_work import SENSED, is_condition
 from parked_hvac.assessment.retrace import SENSES, Line
-from parked_hvac.assessment.safety import DRIVE
+from parked_hvac.assessment.verdicts import proves_dead
 from parked_hvac.diagnosis.analysis import Learned
 
 _TAUGHT_BITS = 0.1
@@ -83,17 +83,6 @@ def _idle(case: Case, line: Line, learned: Learned, again: bool, asked: Collecti
     if _late(case, line, asked):
         return LATE
     return None if adds or confirms(line) else FORESEEN
-
-
-def proves_dead(line: Line) -> bool:
-    """Whether a reading proves the drive dead before a hand goes to it, which safe work asks for."""
-    given = line.arguments
-    return (
-        line.verb == "measure"
-        and given["function"] == "dc_volts"
-        and {given["red"], given["black"]} == set(DRIVE)
-        and line.mode == "off"
-    )
 
 
 def confirms(line: Line) -> bool:

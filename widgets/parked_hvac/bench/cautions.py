@@ -17,15 +17,18 @@ if TYPE_CHECKING:
 
 
 def cautions_here(attempt: Attempt, screen: Screen) -> tuple[str, ...]:
-    """Sentences for the place shown, grave ones first, each until it is heeded or its step has been taken."""
-    offered = [
-        *steps_at(attempt, screen.location),
-        Step("measure", {"function": screen.function, **screen.leads}),
-    ]
+    """Sentences for the place shown, each until it is heeded or its step has been taken.
+
+    What the meter is set to do comes first, then grave ones: only the first is read without a press.
+    """
+    meter = Step("measure", {"function": screen.function, **screen.leads})
+    at_hand = _told_at(meter.verb, meter.arguments)
+    offered = [*steps_at(attempt, screen.location), meter]
     told = {text for step in offered for text in _told_at(step.verb, step.arguments)}
     past = {text for entry in attempt.entries for text in _told_at(entry.action, entry.arguments)}
     found: list[str] = []
-    for rule in sorted(rules.rules().values(), key=lambda rule: rule.severity != "grave"):
+    by_weight = sorted(rules.rules().values(), key=lambda rule: rule.severity != "grave")
+    for rule in sorted(by_weight, key=lambda rule: rule.caution not in at_hand):
         told_here = rule.caution in told
         told.discard(rule.caution)
         if told_here and rule.caution not in past and not _heeded(rule, attempt, screen):

@@ -86,7 +86,7 @@ def voltage_along(
         + ", ".join(f"{point} {value:.2f} V" for point, value in zip(sections, values, strict=True))
         for case, values in cases.items()
     )
-    return finished(figure, axes, title, f"{title}. {told}.")
+    return finished(figure, axes, title, f"{title}. {sentence(told)}.")
 
 
 def over_time(
@@ -156,6 +156,11 @@ def _changes(path: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     return [
         step for index, step in enumerate(path) if index == 0 or round(step[1]) != round(path[index - 1][1])
     ]
+
+
+def sentence(words: str) -> str:
+    """The words with a capital at their beginning, to stand after a full stop."""
+    return words[:1].upper() + words[1:]
 
 
 def sheet(width: float, height: float) -> tuple[Figure, Axes]:

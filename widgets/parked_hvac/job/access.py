@@ -37,7 +37,9 @@ def reach(verb: str, arguments: Mapping[str, Any], open_covers: Collection[str])
     """Raise Refused, naming the cover to take off, if an action cannot be done with these covers off."""
     for what, cover in _hidden(verb, arguments):
         if cover not in open_covers:
-            raise Refused(f"{what} is out of reach: take the {catalogue().covers[cover].label} off first.")
+            raise Refused(
+                f"{what[:1].upper()}{what[1:]} is out of reach: take the {catalogue().covers[cover].label} off first."
+            )
 
 
 def _hidden(verb: str, arguments: Mapping[str, Any]) -> list[tuple[str, str]]:

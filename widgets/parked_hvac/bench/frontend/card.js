@@ -10,7 +10,7 @@ function row(view, one) {
     h("td", {}, one.label, h("span", { class: "ph-soft" }, ` · ${one.state}`)),
     h("td", { class: `ph-figure reading${one.display.length > 24 ? "" : " short"}` }, one.display),
     h("td", { class: "verdict" }, choice(`Verdict on reading ${one.number}`, one.verdict, view.fixed.verdicts, (verdict) => ({ do: "act", verb: "judge", reading: one.id, verdict })),
-      open ? h("span", { class: "ph-judge" }, " ← judge it") : null),
+      open ? h("span", { class: "ph-judge" }, " ←", h("span", { class: "ph-next-word" }, " judge it")) : null),
   );
 }
 

@@ -79,12 +79,13 @@ function before(view) {
   return h(
     "section",
     { "aria-label": "Before you start", "data-key": "before" },
-    h("h2", {}, "Before you start"),
-    h("div", { class: "ph-row" }, view.prepare.map(([step, label, cost, done]) =>
+    // Heading and buttons in one flow: a line less, and the truck's controls stay in sight on a small screen.
+    h("div", { class: "ph-row" }, h("h2", {}, "Before you start"), view.prepare.map(([step, label, cost, done]) =>
       button(done ? `✓ ${label}` : `${label} (${cost})`, { do: "act", verb: "prepare", step }, { key: step, pressed: done, off: done ? "Done already." : null, kind: "ph-small" }))),
   );
 }
 
-const draw = (view) => [truck(view), here(view), before(view)];
+// Preparation first: it comes first at the job, and what stands last here may lie below the edge of a small screen.
+const draw = (view) => [before(view), truck(view), here(view)];
 
 export default { render: (context) => mount(context, "hands", draw) };

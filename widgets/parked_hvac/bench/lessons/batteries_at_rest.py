@@ -236,7 +236,8 @@ def check_yourself() -> Any:
         verdict(
             f"{where}+ to {where}−, rested, everything off: {rest_V:.2f} V. Your verdict by the spec sheet?",
             right="in_spec" if rest_V >= REST_LIMIT_V else "out_of_spec",
-            explanation=f"{REST_LIMIT_V} V or more, rested one hour, key off. Lower: charge it and test again before you blame anything.",
+            explanation=f"The sheet wants {REST_LIMIT_V} V or more, rested one hour, key off. {rest_V:.2f} V is "
+            f"{'enough' if rest_V >= REST_LIMIT_V else 'less: charge it and test again before you blame anything'}.",
         ),
         choice(
             f"G2 shows {fresh_V:.2f} V three minutes after the engine stopped. How full is it?",
@@ -251,7 +252,8 @@ def check_yourself() -> Any:
         verdict(
             f"G2+ to G2− with the compressor running: {loaded:.2f} V. Your verdict?",
             right="in_spec" if loaded >= LOAD_LIMIT_V else "out_of_spec",
-            explanation=f"{LOAD_LIMIT_V} V or more with the compressor running. Lower: the bank as a whole sags, too empty, too old, or bad.",
+            explanation=f"The sheet wants {LOAD_LIMIT_V} V or more with the compressor running. {loaded:.2f} V is "
+            f"{'enough' if loaded >= LOAD_LIMIT_V else 'less: the bank as a whole sags, too empty, too old, or bad'}.",
         ),
         verdict(
             f"G2+ to G2−, unit switched on, compressor still standing: {loaded:.2f} V. Verdict by the line for the running compressor?",

@@ -193,12 +193,13 @@ def check_yourself() -> Any:
         number(
             f"Full cold for ten minutes. Bunk air {bunk:.1f} °C, vent air {bunk - below:.1f} °C. By how much is the vent colder?",
             right=below, unit="°C", tolerance=0.06,
-            explanation="Always measure both. The vent alone tells little: it follows the bunk down.",
+            explanation=f"{bunk:.1f} − {bunk - below:.1f} = {below:.1f} °C. Always measure both: the vent alone follows the bunk down.",
         ),
         choice(
             f"So the vent is {below:.1f} °C below the bunk, ten minutes after the start. What does the spec sheet say?",
             ("cools as it should", "cools too little"), right=0 if below >= PROMISE_K else 1,
-            explanation="Line 'Cooling': 10 °C or more below the bunk air, ten minutes after start, at full cold.",
+            explanation=f"Line 'Cooling' asks for 10 °C or more, ten minutes after the start, at full cold. {below:.1f} °C is "
+            f"{'enough' if below >= PROMISE_K else 'too little'}.",
         ),
         verdict(
             f"Two minutes after the start the vent is {early:.1f} °C below the bunk. Your verdict by that line?", right="tells_nothing",
@@ -221,7 +222,8 @@ def check_yourself() -> Any:
         verdict(
             f"G2+ to G2−, rested, everything off: {rest_V:.2f} V. Your verdict?",
             right="in_spec" if rest_V >= 12.4 else "out_of_spec",
-            explanation="The sheet wants 12.4 V or more at rest. Below that, charge first; go on after.",
+            explanation=f"The sheet wants 12.4 V or more at rest; {rest_V:.2f} V is "
+            f"{'enough to go on' if rest_V >= 12.4 else 'less: charge first, go on after'}.",
         ),
         choice(
             "The engine has to run in the shop. What comes first?",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from parked_hvac.bench.plots import INK, MARKERS, SERIES, Plot, finished, sheet
+from parked_hvac.bench.plots import INK, MARKERS, SERIES, Plot, finished, sentence, sheet
 from parked_hvac.rig.parameters import Parameters, join
 from parked_hvac.rig.truck import Truck
 
@@ -52,4 +52,4 @@ def blower_plot(cases: Mapping[str, Sequence[float]], title: str = "Blower curre
         + ", ".join(f"{amperes_at:.1f} A at {step}" for step, amperes_at in zip(STEPS, amperes, strict=True))
         for name, amperes in cases.items()
     )
-    return finished(figure, axes, title, f"{title}. {told}.")
+    return finished(figure, axes, title, f"{title}. {sentence(told)}.")

@@ -176,18 +176,19 @@ def check_yourself() -> Any:
     )
     sense = round(chance.uniform(13.6, 14.1), 2)
     ground = round(chance.choice((chance.uniform(0.0, 0.05), chance.uniform(0.3, 9.0))), 2)
-    fell, stays = round(chance.uniform(12.9, 13.3), 2), round(chance.uniform(13.6, 13.9), 2)
+    pulled, stays = engine_start.sense_fuse_pulled(), round(chance.uniform(13.9, 14.2), 2)
     night = round(chance.uniform(11.9, 12.2), 2)
     good = LOW_V <= both <= HIGH_V
     return items(
         number(
             f"Engine running two minutes. X1 to frame {start:.2f} V, X3 to frame {start - apart:.2f} V. What does the meter show from X1 to X3?",
             right=apart, unit="V", tolerance=0.011,
-            explanation="Two readings against the frame, or one between the points: the same difference, and the meter's own error is out of it.",
+            explanation=f"{start:.2f} − {start - apart:.2f} = {apart:.2f} V. One reading between the points shows it at once, and the meter's own error is out of it.",
         ),
         verdict(
             f"So X1 to X3 is {apart:.2f} V while charging. Your verdict?", right="in_spec" if apart <= DIFFERENCE_V else "out_of_spec",
-            explanation="0.5 V or less between the banks while charging. More points at cables or isolator.",
+            explanation=f"The sheet allows {DIFFERENCE_V} V between the banks while charging. {apart:.2f} V is "
+            f"{'within it' if apart <= DIFFERENCE_V else 'more: look at cables and isolator'}.",
         ),
         verdict(
             f"Engine off since last night. X1 to X3: {apart:.2f} V. Verdict by that line?", right="tells_nothing",
@@ -200,7 +201,8 @@ def check_yourself() -> Any:
         ),
         verdict(
             f"Both banks, engine running two minutes: {both:.2f} V. Your verdict on the charging?", right="in_spec" if good else "out_of_spec",
-            explanation=f"{LOW_V} V to {HIGH_V} V. Both banks alike means: the isolator joins them. Too low or too high is then the alternator's affair.",
+            explanation=f"The sheet wants {LOW_V} V to {HIGH_V} V. {both:.2f} V is {'within' if good else 'outside'}. Both banks alike means: the isolator "
+            f"joins them{'' if good else ', so too little or too much is the alternator and its regulator'}.",
         ),
         choice(
             f"Engine running: G1 {start:.2f} V, G2 {low:.2f} V. Which of these is possible?",
@@ -214,13 +216,14 @@ def check_yourself() -> Any:
         ),
         verdict(
             f"Q1.G to X0, engine running: {ground:.2f} V. Your verdict?", right="in_spec" if ground <= 0.1 else "out_of_spec",
-            explanation="0.1 V or less. A bad ground lifts the whole controller, so that it believes the voltage is low.",
+            explanation=f"The sheet wants 0.1 V or less, and {ground:.2f} V is {'that' if ground <= 0.1 else 'more'}. A bad ground lifts the whole "
+            "controller, so that it believes the voltage is low.",
         ),
         choice(
             f"Engine running, F7 pulled, one minute. X3 to frame: {stays:.2f} V, and it rises together with X1. What does it say?",
             ("sound: it is surface charge", "Q1 does not open: contacts stuck closed", "the sense lead is open"), right=1,
-            explanation=f"With F7 out the isolator must open at once. A sound bank then stops rising and sinks, to {fell:.2f} V or so. "
-            "One that follows G1 is still joined to it.",
+            explanation=f"With F7 out the isolator must open at once. Then the banks go apart: in that minute your own sound truck had "
+            f"G2 sink from {pulled.aux_V[0]:.2f} to {min(pulled.aux_V):.2f} V while G1 rose. One that rises with G1 is still joined to it.",
         ),
         choice(
             f"A stuck isolator was open all day. G2 rests at {night:.2f} V. You renewed the isolator. What else belongs to the repair?",

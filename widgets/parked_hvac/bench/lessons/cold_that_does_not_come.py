@@ -14,7 +14,7 @@ from parked_hvac.bench.lessons.asked import asked_to_cool, switched_on
 from parked_hvac.bench.lessons.progress import shown
 from parked_hvac.bench.lessons.reader import fresh, own_truck
 from parked_hvac.bench.lessons.told import Told, told
-from parked_hvac.bench.plots import INK, MARKERS, SERIES, Plot, finished, over_time, sheet
+from parked_hvac.bench.plots import INK, MARKERS, SERIES, Plot, finished, over_time, sentence, sheet
 from parked_hvac.instruments import meter
 from parked_hvac.physics import air, refrigerant, unit
 from parked_hvac.rig.conditions import Conditions
@@ -94,7 +94,7 @@ def pressure_and_temperature() -> Plot:
     axes.set_ylim(-1.0, 31.0)
     words = (
         "Your circuit at 33 °C outside, where it boils and where it condenses. "
-        + "; ".join(told_points)
+        + sentence("; ".join(told_points))
         + "."
     )
     return finished(figure, axes, "R-134a", words.replace(" -", " \N{MINUS SIGN}"))
@@ -237,8 +237,10 @@ def check_yourself() -> Any:
     chance = fresh()
     condensing = chance.randint(44, 62)
     outside = chance.randint(29, 35)
+    usual_A = float(asked_to_cool("nothing_wrong", _AFTER_S, HOT_DAY).current_A("W8")[0])
+    # Shares of the sound current as the rig shows them for these states, see ``cold_side``.
     lost_A, dirt_A, part_A = (
-        round(chance.uniform(*span), 1) for span in ((21.0, 22.5), (70.0, 78.0), (40.0, 46.0))
+        round(usual_A * chance.uniform(*span), 1) for span in ((0.40, 0.43), (1.28, 1.4), (0.8, 0.9))
     )
     bunk = chance.randint(27, 33)
     cold = round(bunk - chance.uniform(11.0, 13.5), 1)
@@ -264,13 +266,13 @@ def check_yourself() -> Any:
             f"Compressor runs at full speed. W8 {lost_A:.1f} A, vent and bunk alike, liquid line no warmer than the outside air, no code. "
             "What fits?",
             causes, right=0,
-            explanation="It turns and pushes nothing: a third of the usual current, and neither line gets warm or cold. "
+            explanation=f"It turns and pushes nothing: your sound truck takes {usual_A:.0f} A there, and neither line gets warm or cold. "
             "The charge is gone. A certified technician goes on from here.",
         ),
         choice(
             f"W8 {dirt_A:.1f} A, liquid line {hot} °C at {outside} °C outside, fan turns fast, hardly any air comes through. What fits?",
             causes, right=1,
-            explanation="Much current and a hot liquid line: the heat does not get away. The fan turns, so it is the way of the air. "
+            explanation=f"More than the {usual_A:.0f} A of your sound truck and a hot liquid line: the heat does not get away. The fan turns, so it is the way of the air. "
             "Look at the face of the condenser.",
         ),
         choice(

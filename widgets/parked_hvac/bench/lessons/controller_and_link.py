@@ -212,9 +212,10 @@ def check_yourself() -> Any:
             explanation=f"The last five bits are {bytes_high[2] & 31:05b}: {codes()[high].fmi}. The first three belong to the SPN.",
         ),
         number(
-            f"The fourth byte of a code is {count:02X}. How often was it seen?",
+            f"The fourth byte of a code is written {count:02X}. How often was it seen?",
             right=count, unit="", tolerance=0.0,
-            explanation=f"{count:02X} is {count}. A code seen once may be history; one seen {count} times comes back.",
+            explanation=f"16 × {count >> 4} + {count & 15} = {count}. A code seen once may be history; "
+            f"one seen {count} times comes back.",
         ),
         verdict(
             f"K0.+ to K0.−, cooling asked for, the compressor starts: {sag:.2f} V, held minimum. Your verdict?", right="out_of_spec",
@@ -228,7 +229,7 @@ def check_yourself() -> Any:
         choice(
             f"The cut-out has acted. The supply is back at {back:.2f} V and stays there. When does the compressor start again?",
             ("after 45 s", "at once", "not by itself"), right=2,
-            explanation="It needs more than 12.2 V, held for 45 s. A bank that is nearly empty never gets there.",
+            explanation=f"It needs more than 12.2 V, held for 45 s, and {back:.2f} V is less. A bank that is nearly empty never gets there.",
         ),
         choice(
             "Four stops in a row. What does the driver have to do?",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from parked_hvac.bench.lessons.reader import own_truck
-from parked_hvac.bench.plots import INK, MARKERS, SERIES, Plot, finished, sheet
+from parked_hvac.bench.plots import INK, MARKERS, SERIES, Plot, finished, sentence, sheet
 from parked_hvac.rig.conditions import Conditions
 from parked_hvac.rig.truck import Truck
 
@@ -135,4 +135,4 @@ def both_plot(run: BothBanks, title: str, events: dict[float, str]) -> Plot:
     axes.set_xlabel("seconds")
     axes.set_ylabel("V")
     happened = ", ".join(f"{what} at {at:.0f} s" for at, what in events.items())
-    return finished(figure, axes, title, f"{title}: {'; '.join(told)}. {happened}.")
+    return finished(figure, axes, title, f"{title}: {'; '.join(told)}. {sentence(happened)}.")

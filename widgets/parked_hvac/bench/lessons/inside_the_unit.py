@@ -134,7 +134,11 @@ def check_yourself() -> Any:
     readings = chance.randrange(2, 6)
     rail = round(chance.uniform(12.2, 12.6), 1)
     plug_V = round(chance.uniform(1.2, 4.5), 2)
-    heavy, plain = round(chance.uniform(10.2, 12.2), 1), round(chance.uniform(7.8, 8.4), 1)
+    yours_A = float(running(own_truck(), 5).current_A("F11")[0])
+    heavy, plain = (
+        round(yours_A * chance.uniform(1.2, 1.4), 1),
+        round(yours_A * chance.uniform(0.97, 1.03), 1),
+    )
     path = chance.randrange(60, 160)
     return items(
         number(
@@ -150,7 +154,7 @@ def check_yourself() -> Any:
         ),
         verdict(
             f"Blower at step 5, R1.2 to M2.+: {plug_V:.2f} V. Your verdict?", right="out_of_spec",
-            explanation="0.1 V is the limit across the plug. The rest is heat in plug X35.",
+            explanation=f"0.1 V is the limit across the plug, and {plug_V:.2f} V are lost. What is lost turns into heat in plug X35.",
         ),
         verdict(
             "The same two points, the blower stands: 0.00 V. Your verdict?", right="tells_nothing",
@@ -170,12 +174,12 @@ def check_yourself() -> Any:
         choice(
             f"Step 5: {heavy} A on W62, 12.1 V at M2, and a grinding sound. What is it?",
             ("a burnt plug", "the motor itself: it runs heavy", "the fan rail is low"), right=1,
-            explanation="A bad joint makes the current smaller. A heavy motor makes it larger, at full voltage. Eight amperes would be right.",
+            explanation=f"A bad joint makes the current smaller. A heavy motor makes it larger, at full voltage. Your own sound blower takes {yours_A:.1f} A.",
         ),
         choice(
             f"Step 5: {plain} A, 12.1 V at M2. The driver finds the air weak. What do these two say?",
             ("the blower is sound; look at ice, filter and vents", "the motor is worn", "the plug is burnt"), right=0,
-            explanation="Voltage right, current right: the blower turns as it should. What is left is what the air meets on its way.",
+            explanation=f"Voltage right, current right: your own sound blower takes {yours_A:.1f} A. It turns as it should; what is left is what the air meets on its way.",
         ),
         choice(
             "The blower runs at step 5 only. Which part do steps 1 to 4 share that step 5 goes around?",

@@ -34,7 +34,7 @@ def heat_of_a_night() -> Plot:
     last = dict(zip(made, hours(own_truck(), amperes, GENTLE.charge, GENTLE.outside_C), strict=True))
     rows = {name: one.heat_W for name, one in made.items()}
     remarks = [f"{made[name].total_A:.0f} A, {last[name]:.1f} h" for name in rows]
-    words = "34 °C outside, one person, on your truck. " + "; ".join(
+    words = "34 °C outside, one person, on your truck: " + "; ".join(
         f"{name}: {one.total_W:.0f} W, {one.total_A:.0f} A, {last[name]:.1f} hours, {one.bunk_C:.0f} °C in the bunk"
         for name, one in made.items()
     )
@@ -90,7 +90,7 @@ def run_time() -> Plot:
         "set 20 °C, old bank": hours(aged(own_truck()), amperes[20.0], 0.92).tolist(),
     }
     words = (
-        "Hours until the low-voltage limit, curtain closed, blower 3, one person; the old bank has 60 % of its capacity left. "
+        "Hours until the low-voltage limit, curtain closed, blower 3, one person; the old bank has 60 % of its capacity left: "
         + "; ".join(
             f"{name}: {values[_OUTSIDE_C.index(28)]:.0f} h at 28 °C, {values[_OUTSIDE_C.index(36)]:.1f} h at 36 °C outside"
             for name, values in series.items()

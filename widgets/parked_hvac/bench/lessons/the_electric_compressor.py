@@ -193,7 +193,7 @@ def your_turn() -> Any:
             unit="Ω",
             tolerance=0.045,
             explanation=f"Two windings in a row and the leads: {one + other + leads:.2f} Ω. The meter rounds to tenths and shows {seen}. "
-            f"Two thirds of that are your leads, so touch them together first. This reading finds an open winding, "
+            f"{100 * leads / (one + other + leads):.0f} % of that are your leads, so touch them together first. This reading finds an open winding, "
             "not a few shorted turns.",
         )
     )

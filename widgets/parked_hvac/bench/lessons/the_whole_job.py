@@ -11,7 +11,7 @@ from parked_hvac.bench.items import choice, items, number, verdict
 from parked_hvac.bench.lessons.asked import SUMMER_NIGHT
 from parked_hvac.bench.lessons.reader import fresh, own_truck
 from parked_hvac.bench.lessons.told import Told, told
-from parked_hvac.bench.plots import HATCHES, INK, SERIES, Plot, finished, sheet
+from parked_hvac.bench.plots import HATCHES, INK, SERIES, Plot, finished, sentence, sheet
 from parked_hvac.diagnosis.candidates import candidates, together
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.faults import apply_fault
@@ -66,7 +66,7 @@ def losses_plot(state: str = "sound") -> Plot:
         for case, losses in cases.items()
     )  # fmt: skip
     title = "Volts lost between the bank and the drive, compressor running"
-    return finished(figure, axes, title, f"{title}. {words}.")
+    return finished(figure, axes, title, f"{title}. {sentence(words)}.")
 
 
 def where_it_goes() -> Any:
