@@ -181,3 +181,14 @@ def test_is_the_way_of_time_the_same_in_one_go_and_in_two():
     two.advance(140.0)
     # 0.03 V is a quarter of what the spec sheet tells apart; 0.5 K is the thermometer's tolerance.
     assert np.allclose(readings(one), readings(two), atol=[0.03, 0.03, 0.5])
+
+
+def test_does_a_compressor_without_refrigerant_draw_little_and_get_hot() -> None:
+    hot_day = {"outside_C": 35.0, "bunk_C": 38.0, "sun_hour": 14.0}
+    made = truck("refrigerant_lost", **hot_day)
+    cool(made)
+    made.advance(1500.0)
+    # Friction alone: 0.18 Nm at 3600 rpm are 68 W, by a drive of 0.9 from 12.6 V some 6 A.
+    assert 4.0 < made.current_A("W8")[0] < 8.0
+    # No gas carries its heat away: common practice, no source. Too hot for a hand, as a sound one that pumps.
+    assert 50.0 < made.temperature_C("compressor body")[0] < 80.0

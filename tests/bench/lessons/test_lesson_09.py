@@ -46,7 +46,7 @@ def amperes(state: str) -> float:
 
 
 def test_do_the_items_say_what_the_rig_shows() -> None:
-    assert 20.0 < amperes("refrigerant all lost") < 24.0
+    assert 4.0 < amperes("refrigerant all lost") < 8.0  # friction alone
     assert amperes("condenser blocked with dirt") > 66.0
     assert amperes("refrigerant half lost") < amperes("healthy")
     assert row("condenser fan dead", "codes") == "520196/0"

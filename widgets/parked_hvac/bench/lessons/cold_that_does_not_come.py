@@ -240,7 +240,7 @@ def check_yourself() -> Any:
     usual_A = float(asked_to_cool("nothing_wrong", _AFTER_S, HOT_DAY).current_A("W8")[0])
     # Shares of the sound current as the rig shows them for these states, see ``cold_side``.
     lost_A, dirt_A, part_A = (
-        round(usual_A * chance.uniform(*span), 1) for span in ((0.40, 0.43), (1.28, 1.4), (0.8, 0.9))
+        round(usual_A * chance.uniform(*span), 1) for span in ((0.095, 0.105), (1.28, 1.4), (0.8, 0.9))
     )
     bunk = chance.randint(27, 33)
     cold = round(bunk - chance.uniform(11.0, 13.5), 1)

@@ -16,6 +16,7 @@ from parked_hvac.physics.scalar.refrigerant import saturation_line_kPa
 
 FUSION_J_PER_KG = 333.4e3  # ASHRAE Fundamentals 2017, chapter 1: enthalpy of ice at 0 °C is -333.4 kJ/kg
 STANDING_RPM = 1.0  # below, the compressor stands
+_DRY_K_PER_W = 0.5  # how warm a compressor's friction makes it where no gas carries the heat away
 FIRST_SURFACE_K, FIRST_CONDENSING_K = -14.0, 14.0  # where Newton starts, from the air on each side
 
 
@@ -96,8 +97,7 @@ def balance(
     moving = math.sqrt(flow * flow + draught * draught)
     dry = moving / volume_m3_per_kg(bunk_C, humidity_ratio, STANDARD_PRESSURE_KPA)
     stream = dry * (DRY_AIR_J_PER_KG_K + VAPOUR_J_PER_KG_K * humidity_ratio)
-    wetted = (charge - p.gas_only_charge) / (p.starving_charge - p.gas_only_charge)
-    wetted = min(max(wetted, 1e-3), 1.0)
+    wetted = max(wetted_share(charge, p.gas_only_charge, p.starving_charge), 1e-3)
     reach = p.evaporator_air_W_per_K * (moving / p.evaporator_flow_m3_per_s) ** 0.6 * wetted
     turning = max(speed_rpm, STANDING_RPM) / 60.0
     friction_W = 2.0 * math.pi * turning * p.friction_Nm
@@ -168,8 +168,13 @@ def balance(
         moving,
         stream,
         0.0,
-        rest_C,
+        rest_C + _DRY_K_PER_W * shaft,
     )
+
+
+def wetted_share(charge: float, gas_only: float, starving: float) -> float:
+    """Share of the coil that liquid reaches, 0 to 1; all three charges as shares of the full one."""
+    return min(max((charge - gas_only) / (starving - gas_only), 0.0), 1.0)
 
 
 def resting_pressure_kPa(temperature_C: float, charge: float, gas_only_charge: float) -> float:

@@ -11,12 +11,13 @@ from typing import Any
 from parked_hvac.physics.scalar.alternator import current as alternator_current
 from parked_hvac.physics.scalar.drive import input_current
 from parked_hvac.physics.scalar.motor import FAN_SLOWEST, brushed, fan_current, fan_demand, fan_power_W
+from parked_hvac.physics.scalar.unit import wetted_share
 
 _STEPS, _ANEW, _SMALL = 200, 25, 0.1
 _TOLERANCE_V = 1e-6
 """The last move of Newton's; what is still wrong after it is of the order of its square."""
 _LARGEST_STEP_V = 4.0  # what Newton may move at once: a load that browns out has a kink
-_START_SHARE = 0.35  # of the running power that the first turns take
+_START_SHARE = 0.35  # of the running power that the first turns take against the gas that stands in the circuit
 _START_W = 700.0  # shaft power of a compressor at full speed on a hot day; invented for this course
 _GAP_OHM = 1e3  # wiring in front of a load that no sound or worn contact reaches: a blown fuse, a lifted lead
 _HALVINGS = 60  # of the voltage left behind a gap, to the last bit
@@ -31,7 +32,10 @@ def drive_power_W(draw: Any, p: Any, plugged_in: bool) -> float:
         return 0.0
     asked = 0.0
     if draw.rpm > 1.0:
-        asked = max(draw.shaft_W, _START_SHARE * _START_W * draw.rpm / p.compressor_maximum_rpm)
+        # Little gas, little to turn against: an empty circuit leaves the friction, which is in the shaft power.
+        against = wetted_share(p.refrigerant_charge_fraction, p.gas_only_charge, p.starving_charge)
+        first_W = _START_SHARE * _START_W * against * draw.rpm / p.compressor_maximum_rpm
+        asked = max(draw.shaft_W, first_W)
         asked = asked / p.drive_efficiency
     elif plugged_in:
         asked = p.stalled_W
