@@ -80,24 +80,61 @@ def test_is_the_proof_of_dead_known_as_one(mode: str, proof: bool) -> None:
     assert not proves_dead(line(0.4, mode))
 
 
-def at_b1(ohm: float, evaporator_C: float, minutes_apart: float = 1.0, plug: str = "X31") -> str:
-    """What the table says of ohms at the evaporator sensor's pins, beside a thermometer reading."""
+def touched(celsius: float, minute: float = 21.0, point: str = "evaporator") -> Line:
+    """A reading of the thermometer."""
+    given = {"point": point}
+    return Line(2, minute, "thermometer", given, {}, "off", seen=Observed(celsius), display=f"{celsius} °C")
+
+
+def at_b1(ohm: float, *near: Line, plug: str = "X31", mode: str = "off") -> str:
+    """What the table says of ohms at the evaporator sensor's pins in minute 20, beside thermometer readings."""
     given = {"function": "ohms", "red": "B1.2", "black": "B1.1"}
-    ohms = Line(1, 20.0, "measure", given, {"parted": [plug]}, "off", seen=Observed(ohm), display=f"{ohm} Ω")
-    touched = Line(
-        2, 20.0 + minutes_apart, "thermometer", {"point": "evaporator"}, {}, "off",
-        seen=Observed(evaporator_C), display=f"{evaporator_C} °C",
-    )  # fmt: skip
-    return off_the_table(ohms, [ohms, touched])
+    ohms = Line(1, 20.0, "measure", given, {"parted": [plug]}, mode, seen=Observed(ohm), display=f"{ohm} Ω")
+    return off_the_table(ohms, [ohms, *near])
 
 
 def test_does_the_table_find_off_what_the_wide_line_of_the_sheet_lets_pass() -> None:
     # 5.00 kΩ at 25 °C is the nominal value of such a bead.
-    assert at_b1(5000.0, 25.0) == ""
-    assert at_b1(5000.0, 27.0) == ""
-    assert at_b1(9130.0, 25.0).startswith("the resistance table asks for 5.00 kΩ at the 25.0 °C")
-    assert at_b1(9130.0, 25.0, minutes_apart=9.0) == ""
-    assert at_b1(9130.0, 25.0, plug="X30") == ""
+    assert at_b1(5000.0, touched(25.0)) == ""
+    assert at_b1(5000.0, touched(27.0)) == ""
+    assert at_b1(9130.0, touched(25.0)).startswith("the resistance table asks for 5.00 kΩ at the 25.0 °C")
+    assert at_b1(9130.0, touched(25.0, minute=29.0)) == ""
+    assert at_b1(9130.0, touched(25.0), plug="X30") == ""
+    assert at_b1(9130.0, touched(25.0), mode="parked") == ""
+
+
+def test_is_a_bead_held_against_the_thermometer_nearest_in_time_and_place() -> None:
+    # 9.13 kΩ is right at 12 °C, which the fins had when the ohms were taken.
+    early, late = touched(25.0, minute=16.0), touched(12.0, minute=21.0)
+    assert at_b1(9130.0, early, late) == ""
+    assert at_b1(9130.0, early) != ""
+    assert at_b1(9130.0, touched(25.0, point="bunk air")) == ""
+
+
+def test_are_both_verdicts_right_at_the_edge_of_what_sound_trucks_show() -> None:
+    assert right(0.404, (0.1, 0.4), "parked") == {"in_spec", "out_of_spec"}
+
+
+@pytest.mark.parametrize(("sound_ones", "wanted"), [(5, "in_spec"), (1, "out_of_spec")])
+def test_is_a_word_that_few_sound_trucks_show_out_of_spec(sound_ones: int, wanted: str) -> None:
+    words = np.array([["wet"] * sound_ones + ["dry"] * (20 - sound_ones)])
+    sound = foretelling(np.full(words.shape, np.nan), words, np.full(words.shape, np.nan))
+    learned = Learned(1, np.ones(1), 1.0, 1.0, 1.0, 1.0, (), 1)
+    looked = Line(1, 5.0, "look", {"location": "bunk"}, {}, "off", seen=Observed(np.nan, "wet"))
+    assert deserved(looked, sound, Observed(np.nan, "wet"), learned, rubric()).best == wanted
+
+
+def test_may_a_reading_that_could_no_longer_add_anything_be_said_to_tell_nothing() -> None:
+    foretold = foretelling(np.full((1, 40), 12.4), np.full((1, 40), ""), np.full((1, 40), 0.01))
+    once = Learned(1, np.ones(1), 1.0, 0.0, 0.0, 1.0, (), 1)  # it could have told someone who knew nothing
+    told = deserved(line(12.4, "parked"), foretold, Observed(12.4), once, rubric())
+    assert (told.share["in_spec"], told.share["tells_nothing"]) == (1.0, 1.0)
+
+
+def test_does_a_line_of_the_sheet_hold_for_leads_the_other_way_round() -> None:
+    # The sheet's line of the drive's terminals at rest, red on −: minus signs turn with the leads.
+    assert right(-0.4, (-9.0, -8.0), "off", red="T1.-", black="T1.+") == {"in_spec", "out_of_spec"}
+    assert right(-14.4, (-9.0, -8.0), "off", red="T1.-", black="T1.+") == {"out_of_spec"}
 
 
 def test_is_out_of_spec_right_where_the_table_finds_a_sensor_off() -> None:

@@ -89,20 +89,24 @@ class BatteryState:
     draw_A: Floats = 0.0
 
 
+_OHMIC_OHM_AH, _FAST_OHM_AH, _SLOW_OHM_AH = 0.5, 0.03, 0.06
+_FLOODED_PEUKERT_EXPONENT, _FLOODED_ACCEPTANCE_PER_H = 1.2, 0.35
+
+
 def typical(chemistry: Chemistry, capacity_Ah: Floats) -> BatteryParameters:
     """A sound new battery of a 20-hour capacity in Ah: 0.5 Ω·Ah ohmic, a fifth of that in the branches.
 
     Scaled from the recovery of PyBaMM's Sulzer2019 cell (5.35 mΩ at once for 17 Ah, 86 % of all).
     """
-    capacity = np.asarray(capacity_Ah, dtype=np.float64)
+    capacity, agm = np.asarray(capacity_Ah, dtype=np.float64), chemistry == "agm"
     return BatteryParameters(
         chemistry=chemistry,
         capacity_Ah=capacity,
-        resistance_ohm=0.5 / capacity,
-        fast_resistance_ohm=0.03 / capacity,
-        slow_resistance_ohm=0.06 / capacity,
-        peukert_exponent=1.1 if chemistry == "agm" else 1.2,
-        acceptance_per_h=0.6 if chemistry == "agm" else 0.35,
+        resistance_ohm=_OHMIC_OHM_AH / capacity,
+        fast_resistance_ohm=_FAST_OHM_AH / capacity,
+        slow_resistance_ohm=_SLOW_OHM_AH / capacity,
+        peukert_exponent=BatteryParameters.peukert_exponent if agm else _FLOODED_PEUKERT_EXPONENT,
+        acceptance_per_h=BatteryParameters.acceptance_per_h if agm else _FLOODED_ACCEPTANCE_PER_H,
     )
 
 

@@ -20,7 +20,7 @@ Records = NDArray[np.void]
 _ENGINE_SPEED = 0.6  # fast idle as a share of cruise; invented for this course
 _OPEN_OHM = 1e6
 _CASE_SHORT_OHM = 1000.0
-_STALLED_W = {"single phase": 130.0, "seized": 210.0}  # what the drive lets through; invented for this course
+_SINGLE_PHASE_W, _SEIZED_W = 130.0, 210.0  # what the drive lets through to a motor that stands
 _FAN_STANDBY_A, _FAN_STALLED_W = 0.02, 12.0
 
 
@@ -77,8 +77,8 @@ def _add_compressor(made: Records, p: Parameters) -> None:
     made["over_current"] = shorted & legs.any(axis=1)
     made["stalled_W"] = np.where(
         seized & fed.all(axis=1),
-        _STALLED_W["seized"],
-        np.where(fed.sum(axis=1) == 2, _STALLED_W["single phase"], 0.0),
+        _SEIZED_W,
+        np.where(fed.sum(axis=1) == 2, _SINGLE_PHASE_W, 0.0),
     )
 
 
