@@ -308,3 +308,25 @@ def test_what_a_job_begins_with_is_in_sight_on_a_small_screen(desk: Desk, width:
         "row => { const list = row.closest('.ph-scroll'); return [list.clientWidth, list.scrollWidth]; }"
     )
     assert whole_px <= shown_px
+
+
+def test_does_the_newest_reading_stay_in_sight_below_the_guide(desk: Desk) -> None:
+    desk.write_notebook(
+        "guided.ipynb",
+        ["from parked_hvac.bench.lessons.half_the_night import half_the_night\nhalf_the_night()"],
+    )
+    visit = desk.open("guided.ipynb")
+    visit.run_all()
+    press(visit, "prove_meter")
+    go(visit, "aux_bank")
+    visit.wait_for(AUX_LID).click()
+    touch(visit, "red", "G2+")
+    touch(visit, "black", "G2-")
+    press(visit, "write")
+    press(visit, "answer1")
+    visit.wait_for(".ph-guide-explained")
+    row = visit.page.locator(".ph-card tbody tr").last
+    expect(row).to_contain_text("G2+")
+    for edge in (".ph-scroll", ".ph-work"):
+        below = "(row, edge) => row.getBoundingClientRect().bottom - row.closest(edge).getBoundingClientRect().bottom"
+        assert row.evaluate(below, edge) <= 1  # a pixel of rounding
