@@ -54,6 +54,22 @@ def test_is_a_supply_that_nothing_draws_on_in_spec(value: float, mode: str, want
     assert right(value, (12.28, 12.60), mode) == wanted
 
 
+@pytest.mark.parametrize(
+    ("value", "wanted"),
+    [
+        (13.70, {"in_spec"}),
+        # The relay behind it is burnt, and nothing is drawn: within the 13.4 V to 14.4 V that the sheet gives for charging.
+        (13.95, {"in_spec", "out_of_spec"}),
+        (14.25, {"in_spec", "out_of_spec"}),
+        # More than the sheet lets a bank be charged with, or more than a missing load explains.
+        (14.45, {"out_of_spec"}),
+        (14.38, {"out_of_spec"}),
+    ],
+)
+def test_is_a_supply_that_the_alternator_holds_up_in_spec(value: float, wanted: set[str]) -> None:
+    assert right(value, (13.58, 13.84), "engine") == wanted
+
+
 def test_is_a_reading_of_no_supply_not_excused_by_a_missing_load() -> None:
     assert right(0.8, (0.1, 0.4), "parked") == {"out_of_spec"}
 

@@ -6,12 +6,14 @@ from types import SimpleNamespace
 from typing import Any, cast
 
 import numpy as np
+import pytest
 
 from parked_hvac.assessment.case import Case
 from parked_hvac.assessment.retrace import Line
 from parked_hvac.assessment.rubric import rubric
-from parked_hvac.assessment.worth import PLAIN_FOR_ALL, idle_readings, late_readings
+from parked_hvac.assessment.worth import AGAIN, PLAIN_FOR_ALL, Idle, idle_readings, late_readings
 from parked_hvac.diagnosis.analysis import Learned
+from parked_hvac.diagnosis.prediction import Observed
 
 Taken = tuple[str, dict[str, Any], float]
 """A reading and how probable the likeliest cause is after it."""
@@ -27,7 +29,10 @@ def ohms(pin: str) -> Taken:
 
 def case(*taken: Taken, telling_bits: float = 1.0) -> Case:
     """An attempt whose readings could each add something, were the cause not certain."""
-    lines = [Line(n, n, verb, given, {}, "parked") for n, (verb, given, _) in enumerate(taken, 1)]
+    lines = [
+        Line(n, n, verb, given, {}, "parked", seen=Observed(1.0))
+        for n, (verb, given, _) in enumerate(taken, 1)
+    ]
     learned = [
         Learned(n, np.array([sure, 1.0 - sure]), 0.0, 0.0, 0.0, telling_bits, (), 1)
         for n, (_, _, sure) in enumerate(taken, 1)
@@ -54,6 +59,16 @@ def test_is_a_second_look_work_like_any_other() -> None:
 
 def test_does_a_reading_that_makes_the_cause_certain_count_whichever_it_is() -> None:
     assert late_readings(case(CODES, ohms("B1.1"), ohms("B1.2"), ohms("B2.1"))) == [4]
+
+
+@pytest.mark.parametrize(("step", "wanted"), [(5, {2: AGAIN}), (3, {})])
+def test_is_a_hand_at_the_vent_at_another_step_of_the_blower_another_reading(
+    step: int, wanted: dict[int, Idle]
+) -> None:
+    twice = case(FEEL, FEEL)
+    for line, blower in zip(twice.trace.readings, (5, step), strict=True):
+        cast(dict[str, Any], line.context)["blower_step"] = blower
+    assert idle_readings(twice) == wanted
 
 
 def test_is_the_first_temperature_of_the_bunk_never_in_vain() -> None:

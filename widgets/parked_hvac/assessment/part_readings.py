@@ -119,5 +119,8 @@ def _what_is_left(case: Case) -> list[Loss]:
     likeliest = case.analysis.ranked(1)[0]
     titles = {candidate.name: candidate.title for candidate in case.analysis.candidates}
     reason = f"By your readings the cause you named was {percent(probability)} probable."
-    better = f"They pointed most at '{titles[likeliest[0]]}' ({percent(likeliest[1])}); ask what else would show the same."
+    if likeliest[0] == case.named:
+        better = "No other was likelier, but many together were: ask after each reading what else would show the same."
+    else:
+        better = f"They pointed most at '{titles[likeliest[0]]}' ({percent(likeliest[1])}); ask what else would show the same."
     return [Loss(worth * (1.0 - share), conclusion.line, reason, better)]

@@ -52,6 +52,13 @@ class Line:
         return self.n + 1
 
     @property
+    def question(self) -> tuple[str, ...]:
+        """What was asked of the truck, in which state of it; a knob may be dead at one step of the blower alone."""
+        step = str(self.context.get("blower_step", "")) if self.tells_of_truck else ""
+        mode = self.mode if self.tells_of_truck else ""
+        return (self.verb, *map(str, self.arguments.values()), mode, step)
+
+    @property
     def tells_of_truck(self) -> bool:
         """Whether it is a reading of the truck."""
         return self.seen is not None and self.verb not in ABOUT_THE_METER
@@ -111,8 +118,7 @@ class Retrace:
                 first = {}
             if line.seen is None:
                 continue
-            mode = line.mode if line.tells_of_truck else ""
-            key = (line.verb, *map(str, line.arguments.values()), mode, line.display)
+            key = (*line.question, line.display)
             before = first.get(key)
             later = before is None or line.minute - before.minute > _SOON_MIN
             if before is None or (later and line.tells_of_truck):

@@ -107,17 +107,17 @@ def healthy(seen: Observed, sound: Prediction) -> set[str]:
 def _supply_unloaded(line: Line, sound: Prediction) -> bool:
     """Whether a steady supply stands above what sound trucks show by no more than a missing load explains.
 
-    Only from the batteries: with the engine running, too much voltage is a fault of its own.
+    With the engine running only while it is no more than the sheet lets a bank be charged with: more is a fault of its own.
     """
-    if (
-        line.verb != "measure"
-        or line.arguments["function"] != "dc_volts"
-        or not line.mode.startswith("parked")
-    ):
+    if line.verb != "measure" or line.arguments["function"] != "dc_volts":
         return False
-    if not sound.is_number[0].all():
+    charged = line.mode.startswith("engine")
+    if not (charged or line.mode.startswith("parked")) or not sound.is_number[0].all():
         return False
     assert line.seen is not None
+    charging = catalogue().spec_sheet["charging_aux"]
+    if charged and sheet_says(abs(line.seen.value), charging) != {IN}:
+        return False
     values = np.abs(sound.values[0])
     return bool(
         values.min() > _SUPPLY_V

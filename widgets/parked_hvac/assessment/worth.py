@@ -54,12 +54,11 @@ def idle_readings(case: Case) -> dict[int, Idle]:
     taken: set[tuple[str, ...]] = set()
     asked = asked_for(case.trace.readings)
     for line in case.trace.readings:
-        key = (line.verb, *map(str, line.arguments.values()), line.mode)
         learned = case.analysis.of(line.n)
-        reason = AGAIN if learned is None else _idle(case, line, learned, key in taken, asked)
+        reason = AGAIN if learned is None else _idle(case, line, learned, line.question in taken, asked)
         if reason is not None:
             found[line.n] = reason
-        taken.add(key)
+        taken.add(line.question)
     return found
 
 
