@@ -13,6 +13,7 @@ from parked_hvac.assessment.safety import PREDICATES, breaches
 from parked_hvac.job.actions import actions
 from parked_hvac.job.order import order_named
 from parked_hvac.job.session import Session
+from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.faults import draw_parameters
 
 Steps = list[tuple[str, dict[str, Any]]]
@@ -131,6 +132,15 @@ def test_is_a_battery_taken_out_of_its_bank_with_all_off_no_breach(battery: str)
     """Equal batteries even out a few amperes among themselves; nobody can switch that off."""
     cover = ("open_cover", {"cover": "start_bank_lid" if battery.startswith("G1") else "aux_bank_lid"})
     assert set(walked([*AT_BATTERIES[:3], cover, part(battery)])) == {()}
+
+
+def test_is_the_sense_fuse_pulled_while_the_engine_charges_no_breach() -> None:
+    """Lesson 03 proves so that the isolator opens, and the spec sheet says when; any other fuse is watched."""
+    assert set(
+        walked([*PANEL_OPEN, HOSE, ENGINE, ("wait", {"seconds": 120.0}), ("pull_fuse", {"fuse": "F7"})])
+    ) == {()}
+    (watched,) = rules()["fuse_under_load"].at
+    assert [name for name in catalogue().fuses if not watched.fits("pull_fuse", {"fuse": name})] == ["F7"]
 
 
 # What the course promises to watch or to say; the words in brackets are those of the list of safety rules in the design.

@@ -39,6 +39,14 @@ def test_ohms_bring_their_caution_along(attempt: Attempt) -> None:
     assert text("ohms_on_live") in shown(attempt, "bunk", "ohms")
 
 
+def test_the_caution_of_ohms_goes_once_they_were_written_down(attempt: Attempt) -> None:
+    attempt.do("open_cover", cover="unit_lid")
+    attempt.do("place_leads", function="ohms", red="B1.1", black="B1.2")
+    assert text("ohms_on_live") in shown(attempt, "unit_opened", "ohms")
+    attempt.do("measure")
+    assert text("ohms_on_live") not in shown(attempt, "unit_opened", "ohms")
+
+
 def test_what_the_meter_is_set_to_do_is_spoken_of_first(attempt: Attempt) -> None:
     assert shown(attempt, "aux_bank", "ohms")[0] == text("ohms_on_live")
     assert shown(attempt, "aux_bank")[0] != text("ohms_on_live")

@@ -25,7 +25,10 @@ def cautions_here(attempt: Attempt, screen: Screen) -> tuple[str, ...]:
     at_hand = _told_at(meter.verb, meter.arguments)
     offered = [*steps_at(attempt, screen.location), meter]
     told = {text for step in offered for text in _told_at(step.verb, step.arguments)}
-    past = {text for entry in attempt.entries for text in _told_at(entry.action, entry.arguments)}
+    # A reading written down from where the leads lie has its function and terminals in the reading alone.
+    taken = [(entry.action, entry.arguments) for entry in attempt.entries]
+    taken += [(reading.action, reading.arguments) for reading in attempt.readings]
+    past = {text for verb, arguments in taken for text in _told_at(verb, arguments)}
     found: list[str] = []
     by_weight = sorted(rules.rules().values(), key=lambda rule: rule.severity != "grave")
     for rule in sorted(by_weight, key=lambda rule: rule.caution not in at_hand):

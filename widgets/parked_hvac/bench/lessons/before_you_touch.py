@@ -233,7 +233,7 @@ def check_yourself() -> Any:
         number(
             f"You take the lid of the unit off, look for {lost} minutes, find nothing, and put it back. How many minutes are gone?",
             right=lid.open + lid.close + lost, unit="min", tolerance=0.1,
-            explanation=f"{lid.open:.0f} off, {lid.close:.0f} on, {lost} in between. The whole first round costs less.",
+            explanation=f"{lid.open:.0f} off, {lid.close:.0f} on, {lost} in between: {lid.open + lid.close + lost:.0f} min. The whole first round costs less.",
         ),
         choice(
             "Nothing stops the unit, no code is stored, the vent is 11 °C below the bunk. The driver wants more. What do you do?",

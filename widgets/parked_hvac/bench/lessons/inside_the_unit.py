@@ -145,7 +145,7 @@ def check_yourself() -> Any:
             f"The lid of the unit takes {lid.open:g} minutes off and {lid.close:g} on, a reading one. You take {readings} readings inside, "
             "one after another. How many minutes in all?",
             right=lid.open + lid.close + readings, unit="min", tolerance=0.5,
-            explanation=f"{lid.open:g} + {readings} + {lid.close:g}. Plan your readings first: one opening for all of them.",
+            explanation=f"{lid.open:g} + {readings} + {lid.close:g} = {lid.open + readings + lid.close:g} min. Plan your readings first: one opening for all of them.",
         ),
         choice(
             "When may the lid of the unit come off?",

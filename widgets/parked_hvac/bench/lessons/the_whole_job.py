@@ -176,12 +176,13 @@ def check_yourself() -> Any:
             f"Bank to drive and back {total:.2f} V are lost. A sound truck loses {sound:.2f} V. The ground lug takes {lug:.2f} V more than a "
             "sound one. How many volts has nobody explained yet?",
             right=round(extra, 2), unit="V", tolerance=0.021,
-            explanation="Take away what a sound truck loses, then what the fault you found takes. What is left over has another cause.",
+            explanation=f"{total:.2f} − {sound:.2f} − {lug:.2f} = {round(extra, 2):.2f} V. Take away what a sound truck loses, then what the fault you "
+            "found takes. What is left over has another cause.",
         ),
         number(
             f"Of the trucks that fit your reading, {alone} have one fault and {two} have a second one as well. How many percent have two?",
             right=100 * two / (alone + two), unit="%", tolerance=0.6,
-            explanation=f"{two} of {alone + two}. Few, yet enough to take the one reading that only the second fault changes.",
+            explanation=f"{two} of {alone + two} is {100 * two / (alone + two):.1f} %. Few, yet enough to take the one reading that only the second fault changes.",
         ),
         choice(
             "You have proved a corroded ground lug. Which reading tells whether there is a second fault?",

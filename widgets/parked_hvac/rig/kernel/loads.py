@@ -17,7 +17,9 @@ _STEPS, _ANEW, _SMALL = 200, 25, 0.1
 _TOLERANCE_V = 1e-6
 """The last move of Newton's; what is still wrong after it is of the order of its square."""
 _LARGEST_STEP_V = 4.0  # what Newton may move at once: a load that browns out has a kink
-_START_SHARE = 0.35  # of the running power that the first turns take against the gas that stands in the circuit
+_START_SHARE = (
+    0.35  # of the running power that the first turns take against the gas that stands in the circuit
+)
 _START_W = 700.0  # shaft power of a compressor at full speed on a hot day; invented for this course
 _GAP_OHM = 1e3  # wiring in front of a load that no sound or worn contact reaches: a blown fuse, a lifted lead
 _HALVINGS = 60  # of the voltage left behind a gap, to the last bit
