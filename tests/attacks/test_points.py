@@ -116,7 +116,7 @@ ATTACKS: dict[str, tuple[list[Act], Attack, str]] = {
     "the cause read from the sealed file": (
         CARELESS,
         lambda honest: [*BEGINNING[:8], concluded(), *BEGINNING[10:13], *MENDED[1:]],
-        "ask where it was known from",
+        "where was it known from?",
     ),
     "one cheap check many times": (
         CARELESS,

@@ -123,14 +123,36 @@ def test_do_the_pages_name_an_exercise_as_a_person_would(klass: ClassFolder) -> 
         assert "night-call-points" not in text
 
 
+def test_does_a_learner_read_how_much_is_reached_of_what_is_marked(klass: ClassFolder) -> None:
+    write_pages(klass, klass.read_roster(), [mark("A17")])
+    text = " ".join((klass.debriefs / "A17.html").read_text("utf-8").split())
+    assert "56.2 of 80 points so far" in text  # 56.25, a tenth is told
+    assert "the write-up, 20 points" in text
+    assert "A colleague&#39;s card" in text  # the order's title, not the cell's name
+    assert "1 of them without their write-up" in klass.class_page.read_text("utf-8")
+
+
+def test_does_what_has_no_score_stand_first_and_a_damaged_file_once(klass: ClassFolder) -> None:
+    why = "night-call.jsonl, line 3 is damaged."
+    refused = mark("D04")
+    for exercise in refused.exercises[1:]:
+        exercise.state, exercise.points, exercise.reason = "refused", None, why
+    assert [reason.count(why) for reason in refused.reasons] == [1]
+    late = mark("A17", late="late by 3 h.")
+    write_pages(klass, klass.read_roster(), [late, refused])
+    text = klass.class_page.read_text("utf-8")
+    assert text.index(why) < text.index("Late by 3 h.")
+
+
 def test_does_the_plot_show_both_ways_to_the_end_and_take_numbers_only() -> None:
     drawn = candidates_plot(report("x")["debrief"])
-    lines = [line.partition('"')[0].split() for line in drawn.split('points="')[1:]]
+    # The best path's band is drawn first, below the learner's line.
+    best, yours = (line.partition('"')[0].split() for line in drawn.split('points="')[1:])
     # A stair: up to each reading at the old height, then down; 52 to 626 units are 0 to 21 minutes.
-    assert lines[0][0].startswith("52.0,")
-    assert lines[0][-1].startswith("626.0,")
-    assert len(lines[0]) == 5
-    assert len(lines[1]) == 3
+    assert yours[0].startswith("52.0,")
+    assert yours[-1].startswith("626.0,")
+    assert len(yours) == 5
+    assert len(best) == 3
     with pytest.raises(ValueError, match="could not convert"):
         candidates_plot({"yours": [["<script>", 1.0]], "best": []})
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from parked_hvac.assessment.debrief_words import check_words, listed, percent, title
@@ -211,7 +211,8 @@ def _telling_step(score: Score) -> str:
 
 def _losses(score: Score) -> Section:
     every = [loss for part in score.parts for loss in part.lost]
-    lost = [loss for loss in _together(every) if loss[0].points >= 0.05]
+    minutes = {line.line: line.minute for line in score.case.trace.lines}
+    lost = [loss for loss in _together(every, minutes) if loss[0].points >= 0.05]
     if not lost:
         return Section("What cost points", ("Nothing. This is how it is done.",))
     rows = tuple((f"{one.points:.1f}", where, one.reason, one.better) for one, where in lost)
@@ -221,7 +222,7 @@ def _losses(score: Score) -> Section:
     return Section("What cost points", table=table)
 
 
-def _together(lost: Sequence[Loss]) -> list[tuple[Loss, str]]:
+def _together(lost: Sequence[Loss], minutes: Mapping[int, float]) -> list[tuple[Loss, str]]:
     """Losses with where they lie; those of one kind in one."""
     groups: dict[str, list[Loss]] = {}
     for number, loss in enumerate(lost):
@@ -229,7 +230,13 @@ def _together(lost: Sequence[Loss]) -> list[tuple[Loss, str]]:
     told = []
     for kind, same in groups.items():
         points = sum(one.points for one in same)
-        lines = list(dict.fromkeys(f"line {one.line}" for one in same if one.line is not None))
+        lines = list(
+            dict.fromkeys(
+                f"minute {minutes.get(one.line, 0.0):.0f} (line {one.line})"
+                for one in same
+                if one.line is not None
+            )
+        )
         reason = same[0].reason if len(same) == 1 or not lines else f"{len(same)} readings: {kind}."
         where = listed(lines, 2).replace(";", ",") if lines else ("in all" if same[0].kind else "never done")
         told.append((replace(same[0], points=points, reason=reason), where))

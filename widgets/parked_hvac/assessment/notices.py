@@ -54,7 +54,7 @@ def _told(case: Case) -> str:
         return ""
     return (
         f"The true cause was named although the readings made it only {percent(case.certainty)} probable: "
-        "ask where it was known from."
+        "where was it known from?"
     )
 
 

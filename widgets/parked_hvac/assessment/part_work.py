@@ -52,6 +52,7 @@ def safe(case: Case) -> list[Loss]:
                 None,
                 f"Only {hands_on} steps of work at the truck before a cause was named: safe working shows only in work.",
                 "Take the readings that the job needs; the points come with them.",
+                kind="too little work",
             )
         )
     return lost

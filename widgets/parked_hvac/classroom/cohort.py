@@ -148,7 +148,9 @@ def _score(
         if any(path.is_file() and path.name != TIMESTAMP for path in _place(folder, mark).rglob("*")):
             full.append(mark)
         else:
-            mark.broken = "the folder is empty; ask for the work again."
+            mark.broken = "the folder is empty; the work must be handed in again."
+            for exercise in mark.exercises:  # nor is there a write-up to mark
+                exercise.state = "refused"
     work = [Work(lesson.exercises, _place(folder, mark), mark.learner, key) for mark in full]
     for mark, exercises in zip(full, score_together(work, limits) if work else [], strict=True):
         mark.exercises = exercises
@@ -160,7 +162,7 @@ def _check(folder: ClassFolder, mark: LessonMark, lesson: Lesson) -> None:
     try:
         submitted = read_submitted(_place(folder, mark) / lesson.notebook)
     except Broken as broken:
-        mark.broken = f"{broken} Ask for the folder again as it was."
+        mark.broken = f"{broken} The folder must be handed in again as it was."
         return
     odd = tampered(submitted, folder.released / lesson.id / lesson.notebook, lesson)
     for exercise in mark.exercises:
@@ -175,9 +177,7 @@ def _run(folder: ClassFolder, mark: LessonMark, limits: Limits) -> None:
     """nbgrader's own run of the notebook, in a course folder that holds nothing of the class's."""
     reply = run_apart(folder, mark.learner, mark.lesson, limits)
     if not reply["ran"]:
-        mark.broken = (
-            f"nbgrader could not run the notebook ({reply['reason']}); ask for the folder again as it was."
-        )
+        mark.broken = f"nbgrader could not run the notebook ({reply['reason']}); the folder must be handed in again as it was."
         return
     for exercise in mark.exercises:
         if exercise.by_hand or exercise.flags or exercise.cell not in reply["figures"]:

@@ -21,6 +21,7 @@ from parked_hvac.classroom.plot import candidates_plot
 from parked_hvac.classroom.results import ExerciseMark, LessonMark
 from parked_hvac.classroom.roster import Learner
 from parked_hvac.classroom.skills_pages import class_skills, levels_of, skill_rows
+from parked_hvac.job.order import orders
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,8 @@ class LessonTable:
     marks: tuple[LessonMark, ...]
     handed_in: int
     scored: int
+    to_mark: int
+    """Of those, how many still lack the points of a write-up."""
     median: float
     parts: tuple[tuple[str, float], ...]
 
@@ -54,7 +57,8 @@ def write_pages(folder: ClassFolder, roster: Sequence[Learner], marks: Sequence[
     page = environment.get_template("class-page.html").render(
         class_name=folder.root.name,
         people={person.id: person for person in roster},
-        look=[mark for mark in marks if mark.reasons],
+        # What has no score comes first: it waits for the instructor.
+        look=sorted((mark for mark in marks if mark.reasons), key=lambda mark: mark.total is not None),
         skills=class_skills(levels),
         lessons=[_table([mark for mark in marks if mark.lesson == lesson]) for lesson in lessons],
         now=datetime.now().astimezone().isoformat(),
@@ -83,6 +87,7 @@ def _table(marks: Sequence[LessonMark]) -> LessonTable:
         marks=tuple(marks),
         handed_in=sum(mark.handed_in for mark in marks),
         scored=len(totals),
+        to_mark=sum(mark.total is not None and mark.to_mark > 0 for mark in marks),
         median=median(totals) if totals else 0.0,
         parts=tuple((title, fmean(values)) for title, values in shares.items()),
     )
@@ -116,19 +121,24 @@ def _given(exercise: ExerciseMark) -> str:
 
 
 def _points(points: float) -> str:
-    return f"{points:.2f}".rstrip("0").rstrip(".")
+    # A tenth is as fine as a judge of people's work can be; marks.csv has the hundredths.
+    return f"{points:.1f}".removesuffix(".0")
 
 
 def _words(cell: str) -> str:
-    """A graded cell's name as a heading: 'night-call-points' is the Night call."""
+    """A graded cell's name as a heading: 'night-call-points' is the Night call, by the title of its order."""
     name = cell.removesuffix("-points").removesuffix(WRITE_UP)
-    return name.replace("-", " ").capitalize() + (": write-up" if cell.endswith(WRITE_UP) else "")
+    known = orders().get(name)
+    title = name.replace("-", " ").capitalize() if known is None else known.title
+    return title + (": write-up" if cell.endswith(WRITE_UP) else "")
 
 
 def _said(reason: str) -> str:
     """A reason with the exercise's name as a heading has it: 'Night call: the first conclusion counts.'"""
     cell, colon, rest = reason.partition(": ")
-    return f"{_words(cell)}: {rest}" if colon and cell.endswith(("-points", WRITE_UP)) else reason
+    if colon and cell.endswith(("-points", WRITE_UP)):
+        return f"{_words(cell)}: {rest}"
+    return reason[:1].upper() + reason[1:]
 
 
 def _replace(path: Path, text: str) -> None:

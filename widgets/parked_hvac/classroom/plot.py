@@ -33,17 +33,18 @@ def candidates_plot(debrief: dict[str, Any]) -> Markup:
     base = HEIGHT - BOTTOM
     return Markup(
         f'<svg role="img" viewBox="0 0 {WIDTH:g} {HEIGHT:g}" style="max-width:100%" fill="none" stroke="currentColor">'
-        "<title>Causes still possible, over the minutes on the job: yours as a full line, the best path found dashed"
+        "<title>Causes still possible, over the minutes on the job: yours as a line, the best path found as a broad band"
         "</title>"
         f'<path d="M{LEFT:g} {TOP:g} V{base:g} H{WIDTH - RIGHT:g}" stroke-width="1"/>'
-        f'<polyline points="{steps(yours)}" stroke-width="3"/>'
-        f'<polyline points="{steps(best)}" stroke-width="2" stroke-dasharray="7 5"/>'
+        # The broad band lies below the line, so that both are seen where they agree, on paper as well.
+        f'<polyline points="{steps(best)}" stroke-width="9" stroke-opacity="0.25" stroke-linejoin="round"/>'
+        f'<polyline points="{steps(yours)}" stroke-width="2.5"/>'
         '<g fill="currentColor" stroke="none" font-size="13">'
         f'<text x="{LEFT - 6:g}" y="{TOP + 10:g}" text-anchor="end">{causes:g}</text>'
         f'<text x="{LEFT - 6:g}" y="{base:g}" text-anchor="end">0</text>'
         f'<text x="{WIDTH - RIGHT:g}" y="{base + 18:g}" text-anchor="end">{minutes:.0f} min</text>'
         f'<text x="{LEFT:g}" y="{base + 18:g}">0</text>'
-        f'<text x="{LEFT + 60:g}" y="{base + 34:g}">causes still possible: full line yours, dashed the best path</text>'
+        f'<text x="{LEFT + 60:g}" y="{base + 34:g}">causes still possible: line yours, band the best path found</text>'
         "</g></svg>"
     )
 

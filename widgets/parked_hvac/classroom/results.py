@@ -71,6 +71,11 @@ class LessonMark(msgspec.Struct, kw_only=True):
         return round(sum(mark.points or 0.0 for mark in self.exercises), 2)
 
     @property
+    def to_mark(self) -> float:
+        """Points that a person has yet to give."""
+        return sum(mark.maximum for mark in self.exercises if mark.state == "to mark")
+
+    @property
     def status(self) -> str:
         """In words: not handed in, broken, needs a look, incomplete, write-up to mark, graded."""
         if not self.handed_in:
@@ -92,7 +97,13 @@ class LessonMark(msgspec.Struct, kw_only=True):
         for mark in self.exercises:
             if mark.given:
                 continue
-            found += [f"{mark.cell}: {mark.reason}"] if mark.reason and mark.state != "to mark" else []
+            # What is wrong with a file stands once, not at its write-up as well.
+            told = any(line.endswith(f": {mark.reason}") for line in found)
+            found += (
+                [f"{mark.cell}: {mark.reason}"]
+                if mark.reason and mark.state != "to mark" and not told
+                else []
+            )
             found += [f"{mark.cell}: {flag}" for flag in mark.flags]
             found += [f"{mark.cell}: {notice}" for notice in (mark.report or {}).get("notices", ())]
         return [*found, *self.flags, *([self.late] if self.late else [])]
