@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from nbconvert.filters import clean_html
 
 from parked_hvac.bench import bench
 from parked_hvac.bench.summary import Notice, Summary
 from parked_hvac.bench.widget import Bench
-from parked_hvac.job.attempt import start
+from parked_hvac.job.attempt import Attempt, start
 from parked_hvac.job.order import order_named
 from parked_hvac.job.seal import issue_hand_out, write_hand_out
 
@@ -126,3 +127,13 @@ def test_a_reopened_notebook_says_what_to_do(folder: Path) -> None:
 def test_newcomers_get_prompts() -> None:
     assert "guide" in opened(guided=True)._panels
     assert "guide" not in opened()._panels
+
+
+def test_does_the_instructors_marking_page_show_a_summary_without_tags(attempt: Attempt) -> None:
+    """nbgrader's page cleans outputs by nbconvert's own filter, which prints tags that it does not know as text."""
+    attempt.do("feel", location="bunk")
+    attempt.do("write_up", complaint="<b>no</b> cold", cause="fuse", correction="new fuse")
+    shown = clean_html(Summary(attempt)._repr_html_())
+    assert "<ol><li>" in shown
+    assert shown.replace("&lt;b&gt;no&lt;/b&gt;", "").count("&lt;") == 0
+    assert "&lt;" not in clean_html(Notice("Not here.")._repr_html_())

@@ -1,4 +1,8 @@
-"""What stands where no live bench can: a static summary of an attempt, and a notice in one sentence."""
+"""What stands where no live bench can: a static summary of an attempt, and a notice in one sentence.
+
+nbgrader's marking page shows no other tags of an output than a few (nbconvert's filter ``clean_html``: div, ol, li, b
+and some more) and prints the rest as text, tables' bodies among it; so nothing else is used here.
+"""
 
 from __future__ import annotations
 
@@ -24,12 +28,12 @@ class Notice:
         return self.sentence
 
     def _repr_html_(self) -> str:
-        return f'<p role="note" style="{_NOTICE}">{escape(self.sentence)}</p>'
+        return f'<div role="note" style="{_NOTICE}">{escape(self.sentence)}</div>'
 
 
 @dataclass(frozen=True, repr=False)
 class Summary:
-    """An attempt as a table of readings with verdicts, the cause named and the write-up."""
+    """An attempt as a list of readings with verdicts, the cause named and the write-up."""
 
     attempt: Attempt
 
@@ -45,20 +49,15 @@ class Summary:
     def _repr_html_(self) -> str:
         words = dict(VERDICTS)
         rows = "".join(
-            f"<tr><td>{index}</td><td>{reading.minute:.0f}</td>"
-            f"<td>{escape(reading.label)} · {escape(reading.state)}</td><td>{escape(reading.display)}</td>"
-            f"<td>{words.get(reading.verdict or '', 'not judged')}</td></tr>"
-            for index, reading in enumerate(self.attempt.readings, 1)
+            f"<li>minute {reading.minute:.0f} · {escape(reading.label)} · {escape(reading.state)} · "
+            f"<b>{escape(reading.display)}</b> · {words.get(reading.verdict or '', 'not judged')}</li>"
+            for reading in self.attempt.readings
         )
         written = "".join(
-            f"<p><b>{escape(part.capitalize())}:</b> {escape(text)}</p>"
+            f"<div><b>{escape(part.capitalize())}:</b> {escape(text)}</div>"
             for part, text in (self.attempt.write_up or {}).items()
         )
-        return (
-            f"<p>{escape(repr(self))}</p><table><thead><tr><th>#</th><th>min</th>"
-            "<th>what, and in which state</th><th>reading</th><th>verdict</th></tr></thead>"
-            f"<tbody>{rows}</tbody></table>{written}"
-        )
+        return f"<div>{escape(repr(self))}</div><ol>{rows}</ol>{written}"
 
 
 def not_connected(order: str) -> str:
