@@ -40,9 +40,9 @@ def test_is_the_way_to_a_cause_looked_for_once_for_trucks_that_answer_alike(
 ) -> None:
     def made(gain_error: float) -> Solution:
         truck = nominal()
-        apply_fault(truck, "isolator_sense_fuse_blown", np.array([0.5]), np.array([0.5]))
+        apply_fault(truck, "k1_coil_open", np.array([0.5]), np.array([0.5]))
         truck.set("meter.gain_error", np.array([gain_error]))
-        return solution(ORDER, "isolator_sense_fuse_blown", truck)
+        return solution(ORDER, "k1_coil_open", truck)
 
     first = made(0.001)
     monkeypatch.setattr(path, "next_checks", lambda *_, **__: pytest.fail("looked for anew"))

@@ -15,6 +15,7 @@ _STATES = {
     "off": "all switched off",
     "parked": "parked, unit asked to cool",
     "engine": "engine running",
+    "apart": "all switched off, the plug parted",
     "dead": "unit dead, capacitors discharged",
 }
 _SPOKEN = {

@@ -60,8 +60,8 @@ PROCEDURE = (
     "engine: measure dc_volts X11.3 X11.4",
     "engine: clamp W1",
     "engine: clamp W6",
-    "dead: measure ohms S1.1 S1.2",
-    "dead: measure ohms B1.1 B1.2",
+    "apart: measure ohms S1.1 S1.2",
+    "apart: measure ohms B1.1 B1.2",
     "dead: measure ohms M1.U M1.V",
     "dead: measure ohms M1.V M1.W",
 )

@@ -23,7 +23,7 @@ from parked_hvac.diagnosis.outlook import outlook
 from parked_hvac.diagnosis.path import BEFORE, opening
 from parked_hvac.diagnosis.predictions import Step, observed
 from parked_hvac.diagnosis.reliability import Reliability, reliability
-from parked_hvac.diagnosis.states import Action, Stand
+from parked_hvac.diagnosis.states import STATES, Action, Stand
 from parked_hvac.diagnosis.walk import DRAWS, Walk
 from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
@@ -86,7 +86,7 @@ def steps_at_random(weight: Floats, generator: np.random.Generator) -> list[Step
     chosen = [
         checks()[m] for m in generator.choice(weight.size, size=many, replace=False, p=weight / weight.sum())
     ]
-    states = generator.permutation(["parked", "engine", "off", "dead"]).tolist()
+    states = generator.permutation(list(STATES)).tolist()
     chosen.sort(key=lambda check: (states.index(check.state), check.plugs, check.covers))
     return [Step(n, verb, arguments) for n, (verb, arguments) in enumerate(_actions([*first, *chosen]), 1)]
 

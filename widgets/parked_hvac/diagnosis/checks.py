@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
-from parked_hvac.diagnosis.states import PLUGS
+from parked_hvac.diagnosis.states import STATES
 from parked_hvac.job.access import needed_covers
 from parked_hvac.job.actions import actions
 from parked_hvac.rig.catalogue import catalogue
@@ -139,8 +139,8 @@ def _ohms() -> Iterator[Check]:
     pairs = [("M1.U", "M1.V"), ("M1.V", "M1.W"), ("M1.U", "M1.W"), ("M1.U", "M1.C")]
     for red, black in pairs:
         yield _measure("ohms", red, black, "dead", ("X30",))
-    yield _measure("ohms", "B1.1", "B1.2", "dead", ("X31",))
-    yield _measure("ohms", "S1.1", "S1.2", "dead", ("X34",))
+    for part, plug in (("B1", "X31"), ("B2", "X32"), ("B3", "X33"), ("S1", "X34")):
+        yield _measure("ohms", f"{part}.1", f"{part}.2", "apart", (plug,))
 
 
 def _clamp() -> Iterator[Check]:
@@ -164,5 +164,5 @@ def _thermometer() -> Iterator[Check]:
 
 def _measure(function: str, red: str, black: str, state: str, plugs: tuple[str, ...] = ()) -> Check:
     arguments = {"function": function, "red": red, "black": black}
-    assert set(plugs) <= set(PLUGS)
+    assert set(plugs) <= set(STATES[state].plugs)
     return Check("measure", arguments, state, plugs)

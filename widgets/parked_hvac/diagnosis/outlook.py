@@ -15,7 +15,7 @@ from parked_hvac.diagnosis.information import outcome_table
 from parked_hvac.diagnosis.kernel import Floats
 from parked_hvac.diagnosis.prediction import Observed, Prediction
 from parked_hvac.diagnosis.predictions import Step, observed, prediction
-from parked_hvac.diagnosis.states import PLUGS, STATES, Stand
+from parked_hvac.diagnosis.states import STATES, Stand
 from parked_hvac.diagnosis.walk import Walk
 from parked_hvac.instruments import meter
 from parked_hvac.instruments.outcome import Outcome
@@ -92,7 +92,7 @@ def _way_to(state: str) -> list[Step]:
     """
     stand = Stand(open_covers=frozenset(catalogue().covers)).ready_for("parked", ())
     stand = stand.doing(("wait", {"seconds": OPENING_S}))
-    stand = stand.ready_for(state, (), PLUGS if STATES[state].dead else ())
+    stand = stand.ready_for(state, (), STATES[state].plugs)
     ways = [action for action in stand.actions if action[0] != "prepare"]
     return [Step(n, verb, arguments) for n, (verb, arguments) in enumerate(ways, 1)]
 

@@ -13,8 +13,6 @@ COLDEST_C = 16.0
 _STILL_S = 20.0
 """Fans have stopped and delays have run out this long after switching off."""
 BATTERY_LIDS = ("start_bank_lid", "aux_bank_lid")
-PLUGS = ("X30", "X31", "X34")
-"""Plugs inside the unit whose parts are measured with ohms, apart from the rest."""
 
 
 @dataclass(frozen=True)
@@ -26,7 +24,9 @@ class State:
     cooling: bool
     settle_s: float
     dead: bool = False
-    """The drive's feed pulled and its capacitors discharged, for ohms."""
+    """The drive's feed pulled and its capacitors discharged."""
+    plugs: tuple[str, ...] = ()
+    """Plugs whose parts are measured there with ohms, parted from the rest."""
 
 
 STATES = {
@@ -35,7 +35,8 @@ STATES = {
         State("off", "off", False, _STILL_S),
         State("parked", "off", True, 90.0),
         State("engine", "engine", False, 120.0),
-        State("dead", "off", False, _STILL_S, dead=True),
+        State("apart", "off", False, _STILL_S, plugs=("X31", "X32", "X33", "X34")),
+        State("dead", "off", False, _STILL_S, dead=True, plugs=("X30",)),
     )
 }
 
@@ -71,10 +72,11 @@ class Stand:
             stand = stand._dead()
         elif away or stand.pulled:
             stand = stand._whole_again()
+        stand = stand._switched(state)  # before a plug is parted
         for plug in plugs:
             if plug not in stand.parted:
                 stand = stand._did(("part_connector", {"connector": plug}), parted=stand.parted | {plug})
-        return stand._switched(state)
+        return stand
 
     @property
     def bare(self) -> Stand:
@@ -110,7 +112,7 @@ class Stand:
         return replace(stand, pulled=stand.pulled | {"F1"}, state="dead")
 
     def _whole_again(self) -> Stand:
-        stand = self._switched("off") if self.state not in ("off", "dead") else self
+        stand = self._switched("off") if self.state not in ("off", "apart", "dead") else self
         seat: list[Action] = [("seat_connector", {"connector": plug}) for plug in sorted(stand.parted)]
         fit: list[Action] = [("fit_fuse", {"fuse": fuse}) for fuse in sorted(stand.pulled)]
         return stand._did(*seat, *fit, parted=frozenset(), pulled=frozenset(), state="off")
