@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from types import SimpleNamespace
-from typing import Any, cast
+from typing import Any
 
 import numpy as np
 import pytest
 
 from parked_hvac.assessment.case import Case
 from parked_hvac.assessment.retrace import Line
-from parked_hvac.assessment.rubric import rubric
 from parked_hvac.assessment.worth import (
     AGAIN,
     FORESEEN,
@@ -21,6 +19,7 @@ from parked_hvac.assessment.worth import (
     weight,
 )
 from parked_hvac.diagnosis.analysis import Learned
+from tests.assessment.stubs import case_of
 
 FEED = {"function": "dc_volts", "red": "X20", "black": "X22"}
 DEAD = {"function": "dc_volts", "red": "T1.+", "black": "T1.-"}
@@ -34,13 +33,7 @@ def case(*taken: tuple[dict[str, Any], str, tuple[float, float, float]]) -> Case
     """Meter readings in a state of the truck, each with the bits it gained, promised, and could tell a beginner."""
     lines = [Line(n, n, "measure", given, {}, mode) for n, (given, mode, _) in enumerate(taken, 1)]
     learned = [taught(n, *bits) for n, (_, _, bits) in enumerate(taken, 1)]
-    stub = SimpleNamespace(
-        trace=SimpleNamespace(readings=lines),
-        analysis=SimpleNamespace(learned=learned, of=lambda n: learned[n - 1]),
-        rubric=rubric(),
-        top=lambda posterior: float(posterior[0]),
-    )
-    return cast(Case, stub)
+    return case_of(lines, learned)
 
 
 def idle(*taken: tuple[dict[str, Any], str, tuple[float, float, float]]) -> list[Idle | None]:

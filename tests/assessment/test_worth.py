@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from types import SimpleNamespace
 from typing import Any, cast
 
 import numpy as np
@@ -10,10 +9,10 @@ import pytest
 
 from parked_hvac.assessment.case import Case
 from parked_hvac.assessment.retrace import Line
-from parked_hvac.assessment.rubric import rubric
 from parked_hvac.assessment.worth import AGAIN, PLAIN_FOR_ALL, Idle, idle_readings, late_readings
 from parked_hvac.diagnosis.analysis import Learned
 from parked_hvac.diagnosis.prediction import Observed
+from tests.assessment.stubs import case_of
 
 Taken = tuple[str, dict[str, Any], float]
 """A reading and how probable the likeliest cause is after it."""
@@ -37,13 +36,7 @@ def case(*taken: Taken, telling_bits: float = 1.0) -> Case:
         Learned(n, np.array([sure, 1.0 - sure]), 0.0, 0.0, 0.0, telling_bits, (), 1)
         for n, (_, _, sure) in enumerate(taken, 1)
     ]
-    stub = SimpleNamespace(
-        trace=SimpleNamespace(readings=lines),
-        analysis=SimpleNamespace(learned=learned, of=lambda n: learned[n - 1]),
-        rubric=rubric(),
-        top=lambda posterior: float(posterior[0]),
-    )
-    return cast(Case, stub)
+    return case_of(lines, learned)
 
 
 def test_do_the_codes_and_the_first_look_not_use_up_what_confirms_a_cause() -> None:

@@ -7,7 +7,7 @@ import numpy as np
 from parked_hvac.diagnosis.prediction import Prediction
 from parked_hvac.instruments.outcome import MINUS
 
-_FEW = 0.1
+FEW = 0.1
 """A word that fewer sound trucks show than this is not what a sound truck shows."""
 _PREFIXES = {"M": 1e6, "k": 1e3, "": 1.0, "m": 1e-3}
 _PREFIXED = ("V", "Ω", "Hz")
@@ -20,7 +20,7 @@ def sound_words(sound: Prediction, display: str) -> str:
         values = sound.values[0][number]
         return _span(float(values.min()), float(values.max()), display)
     words, counts = np.unique(sound.words[0], return_counts=True)
-    common = [str(word) for word, count in zip(words, counts, strict=True) if count >= _FEW * counts.sum()]
+    common = [str(word) for word, count in zip(words, counts, strict=True) if count >= FEW * counts.sum()]
     return " or ".join(f"'{word}'" for word in common)
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from parked_hvac.assessment.retrace import Line
 from parked_hvac.assessment.rubric import Rubric
 from parked_hvac.assessment.safety import DRIVE
-from parked_hvac.assessment.sound_words import sound_words
+from parked_hvac.assessment.sound_words import FEW, sound_words
 from parked_hvac.diagnosis.analysis import Learned
 from parked_hvac.diagnosis.kernel import widths
 from parked_hvac.diagnosis.prediction import Observed, Prediction
@@ -18,8 +18,6 @@ from parked_hvac.rig.catalogue import SpecEntry, catalogue
 
 IN, OUT, NOTHING = "in_spec", "out_of_spec", "tells_nothing"
 WORDS = {IN: "in spec", OUT: "out of spec", NOTHING: "tells nothing"}
-_FEW = 0.1
-"""A word that fewer sound trucks show than this is not what a sound truck shows."""
 _GAINED_BITS = 0.1
 _SUPPLY_V = 9.0  # a steady voltage above this is a supply
 _LIVE_V = 0.05
@@ -89,9 +87,9 @@ def healthy(seen: Observed, sound: Prediction) -> set[str]:
     """Verdicts that what sound trucks show allows; both at the edge of what they show."""
     if not seen.is_number:
         alike = float((sound.words[0] == seen.word).mean())
-        return {IN} if alike >= _FEW else {OUT}
+        return {IN} if alike >= FEW else {OUT}
     number = sound.is_number[0]
-    if number.mean() < _FEW:
+    if number.mean() < FEW:
         return {OUT}
     values = sound.values[0][number]
     weights = np.full(values.size, 1.0 / values.size)
