@@ -101,7 +101,7 @@ def main() -> None:
     )
     tell("all checks of the list foretold, once for an order", timed(lambda: outlook(ORDER))[1])
     foretold = outlook(ORDER)
-    search = Search(foretold, Answers(ORDER, truck("k1_contact_burnt", 1)), [0])
+    search = Search(foretold, Answers(ORDER, truck("k1_contact_burnt", 1)))
     place = Place(foretold.cast.unread, no_evidence(foretold.cast.prior))
     tell("best next check, nothing read yet", best(lambda: next_checks(foretold, place)), 0.3)
     tell("best next check, after the opening", best(search.one_more), 0.3)

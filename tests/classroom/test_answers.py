@@ -23,7 +23,7 @@ def test_does_the_page_of_an_order_tell_bits_minutes_and_the_way_to_each_cause()
         part = page.split(f"### {one.title}\n")[1].split("###")[0]
         # A page that shows no reading would teach no way; this one ends as sure as the judge is.
         table = [line for line in part.splitlines() if line.startswith("|")]
-        assert len(table) == 2 + len(one.found.path.legs)
+        assert len(table) == 2 + len(one.found.legs)
         assert table[-1].endswith(f"| {percent(one.found.certainty)} |")
         others = {other.title for other in found if other is not one}
         # The two causes of this order look alike until the relay's coil is measured: each is the other's wrong turn.

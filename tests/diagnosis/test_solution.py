@@ -7,7 +7,7 @@ import pytest
 
 from parked_hvac.diagnosis import path
 from parked_hvac.diagnosis.candidates import together
-from parked_hvac.diagnosis.solution import CERTAIN, Solution, solution
+from parked_hvac.diagnosis.solution import CERTAIN, Solution, needed, solution
 from parked_hvac.job.order import order_named
 from parked_hvac.rig.faults import apply_fault, draw_parameters
 from parked_hvac.rig.parameters import nominal
@@ -33,6 +33,32 @@ def test_does_nothing_wrong_become_certain_on_a_sound_path() -> None:
     found = solved(("nothing_wrong",), 7)
     assert found.certainty >= CERTAIN
     assert found.analysis.ranked(1)[0][0] == "nothing_wrong"
+
+
+@pytest.mark.parametrize(
+    ("sure", "legs"),
+    [
+        ([0.1, 0.5, 0.96], 3),
+        ([0.1, 0.96, 0.2, 0.97], 2),  # surer is not needed
+        ([0.1, 0.91, 0.93, 0.6], 2),  # never at the goal, but certain
+        ([0.1, 0.55, 0.57, 0.3], 2),  # never certain: no further than it helps
+    ],
+)
+def test_does_a_path_end_where_the_cause_is_certain(sure: list[float], legs: int) -> None:
+    assert needed(sure) == legs
+
+
+@pytest.mark.parametrize(
+    ("order", "cause", "told_by"),
+    [
+        ("cool-enough", "b2_shifted", "apart: measure ohms B2.1 B2.2 warmed"),
+        ("cool-enough", "b2_connector_corroded", "apart: measure ohms B2.1 B2.2 warmed"),
+    ],
+)
+def test_is_a_warm_bead_told_from_a_resistance_in_series(order: str, cause: str, told_by: str) -> None:
+    found = solution(order_named(order), cause, draw_parameters((cause,), 1, np.random.default_rng(1)))
+    assert found.certainty >= CERTAIN
+    assert told_by in [leg.check.key for leg in found.legs]
 
 
 def test_is_the_way_to_a_cause_looked_for_once_for_trucks_that_answer_alike(

@@ -73,6 +73,35 @@ def test_do_attempts_that_begin_alike_share_what_was_worked_out(monkeypatch: pyt
     assert same(second[5], walk.foretell(steps(*ON, GROUND))[5])
 
 
+def test_does_a_reading_show_the_same_whatever_was_read_before_it() -> None:
+    """Trucks stop at the same moments, read or not; so attempts share what they show, and none gains by a reading more."""
+    lamp, air = ("listen", {"location": "bunk"}), ("thermometer", {"point": "bunk air"})
+    read = walked().foretell(steps(*ON, FEED, air, lamp, lamp, GROUND))
+    echoes = [Step(n, *FEED, echo=True) for n in (6, 7)]
+    passed = walked().foretell([*steps(*ON, FEED), *echoes, Step(8, *GROUND)])
+    assert sorted(passed) == [5, 8]
+    # Two half minutes and one whole, in any order, or two whole ones in which nothing new is read.
+    assert same(read[9], walked().foretell(steps(*ON, FEED, lamp, air, lamp, GROUND))[9])
+    assert same(read[9], passed[8])
+    assert not same(read[9], walked().foretell(steps(*ON, FEED, GROUND))[6])
+
+
+def test_is_a_truck_read_between_two_stops_where_it_would_be_without_them() -> None:
+    """Twelve seconds of preparation more, then the meter: the trucks go on from the last stop."""
+    late = ("prepare", {"step": "rings_off"})
+    walk = walked()
+    told = walk.foretell(steps(*ON, FEED, late, FEED, FEED, GROUND))
+    again = walk.foretell(steps(*ON, FEED, late, GROUND, FEED, GROUND))
+    assert same(told[9], again[9])
+    session = Session(order_named("night-call"), CAST.trucks(), context=False)
+    session.open_covers.add("unit_lid")
+    for step in steps(*ON, FEED, late):
+        session.apply(step.verb, step.arguments)
+    shown = session.apply(*FEED).reading
+    assert shown is not None
+    assert same(told[7], prediction("measure", shown, CAST), within=0.0101)
+
+
 def test_does_it_make_no_difference_who_went_before(monkeypatch: pytest.MonkeyPatch) -> None:
     """A score must not depend on whose attempt was graded first, nor on what was still kept."""
     alone = walked().foretell(steps(*ON, FEED, GROUND))

@@ -178,7 +178,7 @@ def answer(request: dict[str, Any]) -> dict[str, Any]:
 
 
 def answers(requests: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """The replies to many requests, in their order. Attempts that begin alike are judged one after the other."""
+    """The replies to many requests, in their order. Trucks with one cause are judged in a row, and attempts that begin alike."""
     found: list[dict[str, Any]] = [{}] * len(requests)
     for place in sorted(range(len(requests)), key=lambda place: _beginning(requests[place])):
         found[place] = answer(requests[place])
@@ -186,11 +186,15 @@ def answers(requests: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def _beginning(request: dict[str, Any]) -> str:
-    """The actions of the first job asked for, as text that sorts like beginnings together; '' where there is none."""
+    """Order, cause and actions of the first job asked for, as text that sorts like beginnings together; '' where there is none.
+
+    Trucks with one cause share most of their best path.
+    """
     with contextlib.suppress(Exception):
         orders = [item["arguments"]["order"] for item in request["exercises"] if "order" in item["arguments"]]
         log = read_log(Path(request["folder"]) / f"{orders[0]}.jsonl")
-        return json.dumps([orders[0], *([line.action, dict(line.arguments)] for line in log.lines)])
+        cause = unseal(log.header.ticket).faults
+        return json.dumps([orders[0], cause, *([line.action, dict(line.arguments)] for line in log.lines)])
     return ""
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
 from parked_hvac.assessment.bead import off_the_table
@@ -22,9 +22,9 @@ from parked_hvac.job.order import Order, order_named
 from parked_hvac.job.seal import Ticket
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Case:
-    """One attempt before the judge."""
+    """One attempt before the judge; a case is equal to itself alone."""
 
     ticket: Ticket
     order: Order
@@ -86,6 +86,12 @@ class Case:
         names = self.analysis.names
         same = sum(float(posterior[names.index(name)]) for name in self.alike)
         return max(same, float(posterior.max()))
+
+    @cached_property
+    def certain_at(self) -> tuple[int, ...]:
+        """The readings after which one cause was certain, by number of action."""
+        certain = self.rubric.conclusion.certain
+        return tuple(one.n for one in self.analysis.learned if self.top(one.posterior) >= certain)
 
     @property
     def progress(self) -> float:

@@ -65,7 +65,7 @@ def debrief(score: Score) -> Debrief:
     count = float(len(case.analysis.candidates))
     yours = [(0.0, count)] + [(_read_at(line), float(learned.left)) for line, learned in _known(score)]
     best, minute = [(0.0, count)], 0.0
-    for leg, learned in zip(case.best.path.legs, _best_learned(score), strict=True):
+    for leg, learned in zip(case.best.legs, _best_learned(score), strict=True):
         minute += leg.minutes
         best.append((minute, float(learned.left)))
     return Debrief(_summary(score), sections, tuple(yours), tuple(best))
@@ -203,7 +203,7 @@ def _telling_step(score: Score) -> str:
     taken = {(line.verb, *map(str, line.arguments.values())) for line, _ in _known(score)}
     open_steps = [
         (learned.gained_bits, check_words(leg.check))
-        for leg, learned in zip(score.case.best.path.legs, _best_learned(score), strict=True)
+        for leg, learned in zip(score.case.best.legs, _best_learned(score), strict=True)
         if (leg.check.verb, *map(str, leg.check.arguments.values())) not in taken
     ]
     return max(open_steps)[1] if open_steps else ""
@@ -245,9 +245,9 @@ def _together(lost: Sequence[Loss], minutes: Mapping[int, float]) -> list[tuple[
 
 def _best(score: Score) -> Section:
     case = score.case
-    legs = case.best.path.legs
+    legs = case.best.legs
     rows, minute = [], 0.0
-    displays = case.best.displays[-len(legs) :]
+    displays = case.best.displays
     for leg, display, learned in zip(legs, displays, _best_learned(score), strict=True):
         minute += leg.minutes
         rows.append((f"{minute:.0f}", check_words(leg.check), display, _left(case.best.analysis, learned)))
@@ -276,7 +276,7 @@ def _read_at(line: Line) -> float:
 def _best_learned(score: Score) -> tuple[Learned, ...]:
     """What each check of the best path taught, really taken; the meter's proof comes before them."""
     best = score.case.best
-    return best.analysis.learned[-len(best.path.legs) :]
+    return best.analysis.learned[-len(best.legs) :]
 
 
 def _left(analysis: Analysis, learned: Learned) -> str:

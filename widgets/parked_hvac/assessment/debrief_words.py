@@ -16,6 +16,7 @@ _STATES = {
     "parked": "parked, unit asked to cool",
     "engine": "engine running",
     "apart": "all switched off, the plug parted",
+    "sense fuse out": "engine running, fuse F7 pulled",
     "dead": "unit dead, capacitors discharged",
 }
 _SPOKEN = {
@@ -40,7 +41,8 @@ def check_words(check: Check) -> str:
         told = f"read the live value {tools().live[values[0]].label}"
     else:
         told = _SPOKEN[check.verb].format(*values)
-    return f"{told}; {_STATES[check.state]}"
+    warm = "" if check.warmed is None else f", {check.warmed} warm from the hand"
+    return f"{told}; {_STATES[check.state]}{warm}"
 
 
 def title(name: str) -> str:

@@ -166,7 +166,7 @@ def _reran(case: Case, since: int | None) -> bool:
 
 
 def _next_reading(case: Case) -> str:
-    legs = case.best.path.legs
+    legs = case.best.legs
     if not legs:
         return "Take one more reading that only this cause explains."
     return f"Take one more reading that only this cause explains, such as the best path's last: {check_words(legs[-1].check)}."

@@ -11,11 +11,10 @@ from functools import cached_property
 from typing import Any
 
 from parked_hvac.assessment.safety import breaches
-from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.prediction import Observed
 from parked_hvac.diagnosis.predictions import Step, observed
 from parked_hvac.job.order import Order
-from parked_hvac.job.session import Session
+from parked_hvac.job.session import Event, Session
 from parked_hvac.job.situation import mode
 from parked_hvac.rig.parameters import Parameters
 
@@ -130,10 +129,7 @@ class Retrace:
     def steps(self) -> tuple[Step, ...]:
         """The actions of the diagnosis, for the candidates to go through; an echo is time that passes."""
         return tuple(
-            Step(line.n, "wait", {"seconds": 60.0 * minutes_of(line.verb, line.arguments)})
-            if line.n in self.echoes
-            else Step(line.n, line.verb, line.arguments)
-            for line in self.diagnosis
+            Step(line.n, line.verb, line.arguments, echo=line.n in self.echoes) for line in self.diagnosis
         )
 
     def seen(self) -> dict[int, Observed]:
@@ -141,36 +137,56 @@ class Retrace:
         return {line.n: line.seen for line in self.diagnosis if line.seen is not None}
 
 
-def retrace(order: Order, truck: Parameters, actions: Sequence[tuple[str, Mapping[str, Any]]]) -> Retrace:
-    """Do the actions again on the learner's truck (one draw). Raises Refused where one cannot be done."""
-    session = Session(order, truck)
-    lines: list[Line] = []
-    readings = 0
-    for n, (verb, arguments) in enumerate(actions, 1):
-        minute, now = session.minutes, mode(session.truck)
-        broken = breaches(session, verb, arguments)
-        event = session.apply(verb, arguments)
-        reading = None
-        if event.reading is not None:
-            readings += 1
-            reading = f"r{readings}"
-        lines.append(
+class Retracing:
+    """Notes of each action what the judge needs to know, while the attempt is done again: a witness of its replay."""
+
+    def __init__(self) -> None:
+        self._lines: list[Line] = []
+        self._readings = 0
+        self._minutes = 0.0
+        self._ahead: tuple[str, Mapping[str, Any], str, tuple[str, ...]] = ("", {}, "", ())
+
+    def before(self, session: Session, verb: str, given: Mapping[str, Any]) -> None:
+        """Note in which state an action is taken, and which safety rules it breaks."""
+        self._ahead = (verb, given, mode(session.truck), breaches(session, verb, given))
+
+    def after(self, session: Session, event: Event) -> None:
+        """Note what came of it."""
+        verb, given, now, broken = self._ahead
+        found, reading = event.reading, None
+        if found is not None:
+            self._readings += 1
+            reading = f"r{self._readings}"
+        self._lines.append(
             Line(
-                n=n,
-                minute=minute,
+                n=len(self._lines) + 1,
+                minute=self._minutes,
                 verb=verb,
-                arguments=_with_leads(verb, arguments, event.context),
+                arguments=_with_leads(verb, given, event.context),
                 context=event.context,
                 mode=now,
                 breaches=broken,
-                seen=None if event.reading is None else observed(event.reading),
-                display="" if event.reading is None else event.reading.display[0],
+                seen=None if found is None else observed(found),
+                display="" if found is None else found.display[0],
                 label=str(event.context.get("label", verb)),
                 state=str(event.context.get("state", "")),
                 reading=reading,
             )
         )
-    return Retrace(order, tuple(lines), session.minutes)
+        self._minutes = session.minutes
+
+    def done(self, order: Order) -> Retrace:
+        """All that was noted."""
+        return Retrace(order, tuple(self._lines), self._minutes)
+
+
+def retrace(order: Order, truck: Parameters, actions: Sequence[tuple[str, Mapping[str, Any]]]) -> Retrace:
+    """Do actions on a learner's truck (one draw) for the judge. Raises Refused where one cannot be done."""
+    session, retracing = Session(order, truck), Retracing()
+    for verb, arguments in actions:
+        retracing.before(session, verb, arguments)
+        retracing.after(session, session.apply(verb, arguments))
+    return retracing.done(order)
 
 
 def asked_to_cool(lines: Iterable[Line]) -> Iterator[tuple[Line, float]]:

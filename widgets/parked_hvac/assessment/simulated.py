@@ -96,8 +96,7 @@ def follower(ticket: Ticket) -> Played:
     """Ticks off a fixed procedure until one cause is certain, judges right."""
     acts = _through([*opening(), *_by_key(PROCEDURE)])
     case = _opened(ticket, acts)
-    certain = case.rubric.conclusion.certain
-    done = next((one.n for one in case.analysis.learned if case.top(one.posterior) >= certain), len(acts))
+    done = case.certain_at[0] if case.certain_at else len(acts)
     return _finished(ticket, acts[:done], _likeliest, _right)
 
 
@@ -208,7 +207,7 @@ def _through(taken: Sequence[Check]) -> list[Act]:
     """Chocks, meter proved, then the checks with the safe way to each."""
     stand = Stand(prepared=frozenset({"chock_wheels"}))
     for check in taken:
-        stand = stand.ready_for(check.state, check.covers, check.plugs).doing((check.verb, check.arguments))
+        stand = check.after(stand)
     return [*BEFORE, *stand.actions]
 
 

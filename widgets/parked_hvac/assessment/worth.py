@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from parked_hvac.assessment.case import Case
 from parked_hvac.assessment.part_work import SENSED, is_condition
@@ -48,6 +49,7 @@ FORESEEN = Idle(
 )
 
 
+@lru_cache(maxsize=2)
 def idle_readings(case: Case) -> dict[int, Idle]:
     """The readings that could add nothing, by number of action."""
     found: dict[int, Idle] = {}
@@ -124,7 +126,7 @@ def _late(case: Case, line: Line, asked: Collection[int]) -> bool:
     reading that first makes a cause certain counts, whichever it is.
     """
     sure = 0
-    for one in case.analysis.learned:
-        if one.n < line.n and (one.n not in asked or sure == 0):
-            sure += case.top(one.posterior) >= case.rubric.conclusion.certain
+    for n in case.certain_at:
+        if n < line.n and (n not in asked or sure == 0):
+            sure += 1
     return sure > case.rubric.understanding.confirming

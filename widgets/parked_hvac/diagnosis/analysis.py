@@ -119,15 +119,27 @@ class Analysis:
         return tuple((self.names[i], float(self.posterior[i])) for i in order)
 
 
+class Weighing:
+    """The candidates of a cast weighed by one reading after the other."""
+
+    def __init__(self, cast: Cast) -> None:
+        self._ensemble = cast.unread
+        self.evidence = no_evidence(cast.prior)
+
+    def weigh(self, n: int, told: Prediction, seen: Observed) -> Weighed:
+        """Weigh the reading of action ``n``."""
+        before = self.evidence
+        forecast = self._ensemble.forecast([told], before.resembling)
+        self._ensemble, log_reading = self._ensemble.observe(told, seen, forecast)
+        self.evidence = before.after_one_of_many(log_reading)
+        return Weighed(n, told, forecast, before, self.evidence)
+
+
 def weigh(cast: Cast, told: Mapping[int, Prediction], seen: Mapping[int, Observed]) -> Iterator[Weighed]:
-    """Weigh the candidates by one reading after the other, by number of action."""
-    ensemble, evidence = cast.unread, no_evidence(cast.prior)
+    """Weigh the candidates by all readings, by number of action."""
+    weighing = Weighing(cast)
     for n in sorted(told):
-        forecast = ensemble.forecast([told[n]])
-        following, log_reading = ensemble.observe(told[n], seen[n], forecast)
-        after = evidence.after_one_of_many(log_reading)
-        yield Weighed(n, told[n], forecast, evidence, after)
-        ensemble, evidence = following, after
+        yield weighing.weigh(n, told[n], seen[n])
 
 
 def analyse(walk: Walk, steps: Sequence[Step], seen: Mapping[int, Observed]) -> Analysis:

@@ -94,7 +94,7 @@ def steps_at_random(weight: Floats, generator: np.random.Generator) -> list[Step
 def _actions(taken: Sequence[Check]) -> list[Action]:
     stand = Stand(prepared=frozenset({"chock_wheels"}), actions=BEFORE)
     for check in taken:
-        stand = stand.ready_for(check.state, check.covers, check.plugs).doing((check.verb, check.arguments))
+        stand = check.after(stand)
     return list(stand.actions)
 
 

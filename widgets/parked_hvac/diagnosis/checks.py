@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
-from parked_hvac.diagnosis.states import STATES
+from parked_hvac.diagnosis.states import STATES, Action, Stand
 from parked_hvac.job.access import needed_covers
 from parked_hvac.job.actions import actions
 from parked_hvac.rig.catalogue import catalogue
@@ -15,17 +15,20 @@ from parked_hvac.rig.senses import POINTS
 
 GROUND_OF_UNIT = "X22"
 FRAME = "X0"
+WARMED_S = 60.0
+"""How long a sensor is held between warm fingers."""
 _RUNNING = ("parked", "engine")
 
 
 @dataclass(frozen=True)
 class Check:
-    """A reading, the state of the truck it is taken in, and plugs that must be parted."""
+    """A reading, the state of the truck it is taken in, plugs that must be parted, and a sensor warmed between fingers."""
 
     verb: str
     arguments: Mapping[str, Any] = field(hash=False)
     state: str
     plugs: tuple[str, ...] = ()
+    warmed: str | None = None
 
     @property
     def covers(self) -> tuple[str, ...]:
@@ -35,14 +38,52 @@ class Check:
     @property
     def key(self) -> str:
         """A name of its own."""
-        return f"{self.state}: {self.verb} " + " ".join(str(value) for value in self.arguments.values())
+        warm = " warmed" if self.warmed else ""
+        return (
+            f"{self.state}: {self.verb} " + " ".join(str(value) for value in self.arguments.values()) + warm
+        )
+
+    @property
+    def moment(self) -> tuple[str, str | None]:
+        """Checks with the same one are read at the same moment when all are foreseen."""
+        return self.state, self.warmed
+
+    @property
+    def actions(self) -> tuple[Action, ...]:
+        """What is done once the truck stands ready for it; the last action is the reading."""
+        return (*warming(self.warmed), (self.verb, self.arguments))
+
+    def after(self, stand: Stand) -> Stand:
+        """The stand after the way to the check, and the check."""
+        stand = self.ready(stand)
+        for action in self.actions:
+            stand = stand.doing(action)
+        return stand
+
+    def ready(self, stand: Stand) -> Stand:
+        """The stand after the way to the check."""
+        return stand.ready_for(self.state, self.covers, self.plugs)
+
+
+def warming(sensor: str | None) -> tuple[Action, ...]:
+    """The action that warms a sensor, if one is named."""
+    return () if sensor is None else (("warm_sensor", {"sensor": sensor, "seconds": WARMED_S}),)
 
 
 @cache
 def checks() -> tuple[Check, ...]:
     """Every check of the list, each once."""
     found: dict[str, Check] = {}
-    for check in (*_senses(), *_link(), *_volts(), *_ohms(), *_clamp(), *_batteries(), *_thermometer()):
+    for check in (
+        *_senses(),
+        *_link(),
+        *_volts(),
+        *_ohms(),
+        *_clamp(),
+        *_without_sense(),
+        *_batteries(),
+        *_thermometer(),
+    ):
         found.setdefault(check.key, check)
     return tuple(found.values())
 
@@ -141,12 +182,22 @@ def _ohms() -> Iterator[Check]:
         yield _measure("ohms", red, black, "dead", ("X30",))
     for part, plug in (("B1", "X31"), ("B2", "X32"), ("B3", "X33"), ("S1", "X34")):
         yield _measure("ohms", f"{part}.1", f"{part}.2", "apart", (plug,))
+        if part != "S1":
+            # Tells a bead that is off from a resistance in series with it, which stays when the bead is warm.
+            yield _measure("ohms", f"{part}.1", f"{part}.2", "apart", (plug,), warmed=part)
 
 
 def _clamp() -> Iterator[Check]:
     for cable in ("W1", "W2", "W3", "W6", "W7", "W8", "W9", "W12", "W14"):
         for state in _RUNNING:
             yield Check("clamp", {"cable": cable}, state)
+
+
+def _without_sense() -> Iterator[Check]:
+    """Whether the isolator lets go."""
+    yield _measure("dc_volts", "Q1.1", "Q1.2", "sense fuse out")
+    yield _measure("dc_volts", "Q1.L", FRAME, "sense fuse out")
+    yield Check("clamp", {"cable": "W6"}, "sense fuse out")
 
 
 def _batteries() -> Iterator[Check]:
@@ -162,7 +213,9 @@ def _thermometer() -> Iterator[Check]:
             yield Check("thermometer", {"point": point}, state)
 
 
-def _measure(function: str, red: str, black: str, state: str, plugs: tuple[str, ...] = ()) -> Check:
+def _measure(
+    function: str, red: str, black: str, state: str, plugs: tuple[str, ...] = (), warmed: str | None = None
+) -> Check:
     arguments = {"function": function, "red": red, "black": black}
     assert set(plugs) <= set(STATES[state].plugs)
-    return Check("measure", arguments, state, plugs)
+    return Check("measure", arguments, state, plugs, warmed)

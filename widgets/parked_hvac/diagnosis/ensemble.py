@@ -49,18 +49,29 @@ class Ensemble:
     weights: Floats
     past: Past
 
-    def forecast(self, predictions: Sequence[Prediction]) -> Forecast:
-        """What each candidate now expects of M coming readings."""
+    def forecast(
+        self, predictions: Sequence[Prediction], resembling: NDArray[np.bool_] | None = None
+    ) -> Forecast:
+        """What each candidate now expects of M coming readings.
+
+        resembling (C,): the candidates whose draws are moved to the past readings, the costly part; None for all.
+        """
         values = np.stack([p.values for p in predictions])
         sigma = np.stack([p.sigma for p in predictions])
         said = np.stack([p.said for p in predictions])
         plain = self._width(values, sigma)
         if self.past.seen.size == 0:
             return Forecast(values, plain, said, self.weights)
-        moved = move(self.past, self.weights, values)
+        draws, width = values.copy(), plain.copy()
+        near = np.arange(len(self.weights)) if resembling is None else np.flatnonzero(resembling)
+        if near.size:
+            some = self.of(near)
+            moved = move(some.past, some.weights, values[:, near])
+            draws[:, near] = moved.draws
+            width[:, near] = some._width(moved.draws, np.hypot(sigma[:, near], moved.extra))
         return Forecast(
-            draws=np.concatenate([moved.draws, values], axis=-1),
-            width=np.concatenate([self._width(moved.draws, np.hypot(sigma, moved.extra)), plain], axis=-1),
+            draws=np.concatenate([draws, values], axis=-1),
+            width=np.concatenate([width, plain], axis=-1),
             said=np.concatenate([said, said], axis=-1),
             weights=np.concatenate([TRUST * self.weights, (1 - TRUST) * self.weights], axis=-1),
         )

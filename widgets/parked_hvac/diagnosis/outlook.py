@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from parked_hvac.diagnosis.cast import Cast, cast_of
-from parked_hvac.diagnosis.checks import Check, checks
+from parked_hvac.diagnosis.checks import Check, checks, warming
 from parked_hvac.diagnosis.ensemble import fresh
 from parked_hvac.diagnosis.information import outcome_table
 from parked_hvac.diagnosis.kernel import Floats
@@ -49,10 +49,10 @@ def outlook(order: Order) -> Outlook:
     cast = cast_of(order, DRAWS)
     walk = Walk(order, cast)
     told: dict[str, Prediction] = {}
-    for state in STATES:
-        session = walk.trucks_after(_way_to(state))
+    for moment in dict.fromkeys(check.moment for check in checks()):
+        session = walk.trucks_after(_way_to(*moment))
         for check in checks():
-            if check.state == state:
+            if check.moment == moment:
                 told[check.key] = prediction(check.verb, _read(session, check), cast)
     return Outlook(cast, told, _table(cast, [told[check.key] for check in checks()]))
 
@@ -62,17 +62,17 @@ class Answers:
 
     def __init__(self, order: Order, truck: Parameters) -> None:
         self._order, self._truck = order, truck
-        self._sessions: dict[str, Session] = {}
+        self._sessions: dict[tuple[str, str | None], Session] = {}
 
     def __getitem__(self, check: Check) -> Observed:
         """What the check shows, in its state."""
-        if check.state not in self._sessions:
+        if check.moment not in self._sessions:
             session = Session(self._order, self._truck, context=False)
             session.open_covers.update(catalogue().covers)
-            for step in _way_to(check.state):
+            for step in _way_to(*check.moment):
                 session.apply(step.verb, step.arguments)
-            self._sessions[check.state] = session
-        return observed(_read(self._sessions[check.state], check))
+            self._sessions[check.moment] = session
+        return observed(_read(self._sessions[check.moment], check))
 
 
 def _table(cast: Cast, told: list[Prediction]) -> Floats:
@@ -85,7 +85,7 @@ def _table(cast: Cast, told: list[Prediction]) -> Floats:
     return whole
 
 
-def _way_to(state: str) -> list[Step]:
+def _way_to(state: str, warmed: str | None) -> list[Step]:
     """Into a state, after the unit was run to confirm the complaint: no other check comes before that.
 
     Covers only decide what can be reached, so that they are off here and take no time.
@@ -93,7 +93,7 @@ def _way_to(state: str) -> list[Step]:
     stand = Stand(open_covers=frozenset(catalogue().covers)).ready_for("parked", ())
     stand = stand.doing(("wait", {"seconds": OPENING_S}))
     stand = stand.ready_for(state, (), STATES[state].plugs)
-    ways = [action for action in stand.actions if action[0] != "prepare"]
+    ways = [action for action in (*stand.actions, *warming(warmed)) if action[0] != "prepare"]
     return [Step(n, verb, arguments) for n, (verb, arguments) in enumerate(ways, 1)]
 
 

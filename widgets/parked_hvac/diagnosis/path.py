@@ -18,15 +18,12 @@ from parked_hvac.diagnosis.checks import Check, checks
 from parked_hvac.diagnosis.ensemble import Ensemble
 from parked_hvac.diagnosis.information import (
     bits_of_tables,
-    entropy_bits,
     expected_information_bits,
     likely_causes,
 )
-from parked_hvac.diagnosis.kernel import Floats
 from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.outlook import Answers, Outlook
 from parked_hvac.diagnosis.posterior import Evidence, no_evidence
-from parked_hvac.diagnosis.prediction import Observed, Prediction
 from parked_hvac.diagnosis.states import Action, Stand
 
 BEFORE: tuple[Action, ...] = (("prepare", {"step": "chock_wheels"}), ("prove_meter", {}))
@@ -60,30 +57,11 @@ class Choice:
 
 @dataclass(frozen=True)
 class Leg:
-    """One check of a path: the actions that lead to it and take it, and what was known after it."""
+    """One check of a path: the actions that lead to it and take it."""
 
     check: Check
     actions: tuple[Action, ...]
     minutes: float
-    entropy_bits: float
-    posterior: Floats  # (C,)
-
-
-@dataclass(frozen=True)
-class Path:
-    """The legs of a path, in order."""
-
-    legs: tuple[Leg, ...]
-
-    @property
-    def actions(self) -> tuple[Action, ...]:
-        """All actions, in order."""
-        return tuple(action for leg in self.legs for action in leg.actions)
-
-    @property
-    def minutes(self) -> float:
-        """Minutes of work."""
-        return sum(leg.minutes for leg in self.legs)
 
 
 @dataclass(frozen=True)
@@ -98,55 +76,51 @@ class Place:
 class Search:
     """Looks for the path on the truck that answers so, one check after the other."""
 
-    def __init__(self, outlook: Outlook, answers: Answers, alike: Sequence[int]) -> None:
-        """Begin with the opening. alike: indices of the candidates whose joint probability decides."""
-        self._outlook, self._answers, self._alike = outlook, answers, list(alike)
-        ready = Stand(prepared=frozenset({"chock_wheels"}))
-        self._place = Place(outlook.cast.unread, no_evidence(outlook.cast.prior), ready)
-        self._taken: set[str] = set()
-        self._legs: list[Leg] = []
+    def __init__(self, outlook: Outlook, answers: Answers) -> None:
+        """Begin with the opening."""
+        self._outlook, self._answers = outlook, answers
+        self._ensemble, self._evidence = outlook.cast.unread, no_evidence(outlook.cast.prior)
+        self._stand = Stand(prepared=frozenset({"chock_wheels"}))
+        self._unheard: list[Check] = []
+        """Checks taken whose answers nobody has needed yet."""
+        self.legs: list[Leg] = []
         for check in opening():
             self._go(check)
-        first = self._legs[0]
+        first = self.legs[0]
         minutes = first.minutes + sum(minutes_of(verb, arguments) for verb, arguments in BEFORE)
-        self._legs[0] = replace(first, actions=(*BEFORE, *first.actions), minutes=minutes)
+        self.legs[0] = replace(first, actions=(*BEFORE, *first.actions), minutes=minutes)
 
-    @property
-    def path(self) -> Path:
-        """The path so far."""
-        return Path(tuple(self._legs))
+    def one_more(self, first: Sequence[Check] = (), known: Evidence | None = None) -> bool:
+        """Take the next of the ``first`` checks, else the best one by what is ``known``; False where none is worth taking.
 
-    @property
-    def certainty(self) -> float:
-        """Probability of the causes that decide, as the search has it."""
-        return float(self._place.evidence.posterior[self._alike].sum())
-
-    def believe(self, posterior: Floats) -> None:
-        """Go on from these probabilities (C,), found by really taking the path."""
-        begun = replace(no_evidence(np.maximum(posterior, 1e-12)), readings=self._place.evidence.readings)
-        self._place = replace(self._place, evidence=begun)
-
-    def until(self, goal: float, first: Sequence[Check] = ()) -> None:
-        """Take checks, ``first`` before others, until the causes that decide are this probable, or none is worth taking."""
-        while self.certainty < goal and self.one_more(first):
-            pass
-
-    def one_more(self, first: Sequence[Check] = ()) -> bool:
-        """Take the next of the ``first`` checks, else the best one; False where none is worth taking."""
-        if len(self._taken) >= MOST_CHECKS:
+        known: what really taking the path made of the candidates; without it, what the answers make of them.
+        """
+        if len(self.legs) >= MOST_CHECKS:
             return False
-        check = next((one for one in first if one.key not in self._taken), None)
+        taken = {leg.check.key for leg in self.legs}
+        check = next((one for one in first if one.key not in taken), None)
         if check is None:
-            choices = next_checks(self._outlook, self._place, self._taken, most=1)
+            choices = next_checks(self._outlook, self._place(known), taken, most=1)
             check = choices[0].check if choices else None
         if check is not None:
             self._go(check)
         return check is not None
 
     def _go(self, check: Check) -> None:
-        self._place, leg = _take(self._place, check, self._outlook.told[check.key], self._answers[check])
-        self._legs.append(leg)
-        self._taken.add(check.key)
+        before = len(self._stand.actions)
+        ready, self._stand = check.ready(self._stand), check.after(self._stand)
+        minutes = _minutes(ready.actions[before:], check)
+        self.legs.append(Leg(check, self._stand.actions[before:], minutes))
+        self._unheard.append(check)
+
+    def _place(self, known: Evidence | None) -> Place:
+        for check in self._unheard:
+            told = self._outlook.told[check.key]
+            forecast = self._ensemble.forecast([told], self._evidence.resembling)
+            self._ensemble, log_reading = self._ensemble.observe(told, self._answers[check], forecast)
+            self._evidence = self._evidence.after_one_of_many(log_reading)
+        self._unheard.clear()
+        return Place(self._ensemble, self._evidence if known is None else known, self._stand)
 
 
 def next_checks(
@@ -170,7 +144,8 @@ def next_checks(
     sieved = sieved[new[sieved]]
     open_checks = [checks()[m] for m in sieved]
     forecast = place.ensemble.of(causes).forecast(
-        [outlook.told[check.key].of(causes) for check in open_checks]
+        [outlook.told[check.key].of(causes) for check in open_checks],
+        place.evidence.resembling[causes],
     )
     bits = expected_information_bits(forecast, weight)
     choices = [
@@ -188,30 +163,9 @@ def opening() -> tuple[Check, ...]:
     return tuple(by_key[key] for key in wanted)
 
 
-def _take(place: Place, check: Check, prediction: Prediction, answer: Observed) -> tuple[Place, Leg]:
-    stand = _ready(place.stand, check)
-    before = len(place.stand.actions)
-    ensemble, log_reading = place.ensemble.observe(prediction, answer)
-    evidence = place.evidence.after_one_of_many(log_reading)
-    actions = (*stand.actions[before:], (check.verb, check.arguments))
-    leg = Leg(
-        check=check,
-        actions=actions,
-        minutes=_minutes(stand.actions[before:], check),
-        entropy_bits=entropy_bits(evidence.posterior),
-        posterior=evidence.posterior,
-    )
-    return Place(ensemble, evidence, stand), leg
-
-
-def _ready(stand: Stand, check: Check) -> Stand:
-    return stand.ready_for(check.state, check.covers, check.plugs)
-
-
 def _minutes_from(stand: Stand, check: Check) -> float:
     """Minutes of a check with the preparation it needs from here."""
-    way = _way(stand.bare, check.state, check.covers, check.plugs)
-    return way + max(minutes_of(check.verb, check.arguments), 0.1)
+    return _way(stand.bare, check.state, check.covers, check.plugs) + _own_minutes(check)
 
 
 @lru_cache(maxsize=4096)
@@ -221,5 +175,8 @@ def _way(stand: Stand, state: str, covers: tuple[str, ...], plugs: tuple[str, ..
 
 
 def _minutes(actions: Sequence[Action], check: Check) -> float:
-    total = sum(minutes_of(verb, arguments) for verb, arguments in actions)
-    return total + max(minutes_of(check.verb, check.arguments), 0.1)
+    return sum(minutes_of(verb, arguments) for verb, arguments in actions) + _own_minutes(check)
+
+
+def _own_minutes(check: Check) -> float:
+    return max(sum(minutes_of(verb, arguments) for verb, arguments in check.actions), 0.1)

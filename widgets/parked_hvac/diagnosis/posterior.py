@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from parked_hvac.diagnosis.ensemble import Ensemble, fresh, log_sum
 from parked_hvac.diagnosis.kernel import Floats
@@ -20,6 +21,9 @@ from parked_hvac.diagnosis.prediction import Observed, Prediction
 
 STRAY = 0.02
 """Share of a cause's trucks that its draws do not resemble; it caps what evidence can say at about 98 %."""
+
+FAINT = 1e-3
+"""Share of a candidate's probability that its draws bring, the rest being STRAY's, below which they are past counting."""
 
 COUNTED, LESS_EACH, COUNTED_LEAST = 0.9, 0.02, 0.75
 """Share to which the first reading of a truck counts, by how much less each further one, and the least share. A truck's
@@ -55,6 +59,13 @@ class Evidence:
         """Log probability of the readings under each candidate (C,), up to a constant that all share."""
         each: Floats = np.logaddexp(np.log(1 - STRAY) + self.log_drawn, np.log(STRAY) + self.log_stray)
         return each
+
+    @property
+    def resembling(self) -> NDArray[np.bool_]:
+        """Candidates (C,) whose draws still count beside a truck that none of them resembles."""
+        alone = np.log(1 - STRAY) + self.log_drawn - np.log(STRAY) - self.log_stray
+        near: NDArray[np.bool_] = alone > np.log(FAINT)
+        return near
 
     @property
     def posterior(self) -> Floats:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Words = NDArray[np.str_]
-Places = NDArray[np.int32]
+Places = NDArray[np.int16]
 
 
 @dataclass(frozen=True)
@@ -74,10 +74,13 @@ def foretelling(values: Floats, words: Words, sigma: Floats) -> Prediction:
     """A prediction from values (C, N), words (C, N), '' where a number stands, and sigma (C, N)."""
     if values.shape != words.shape:
         raise ValueError(f"values {values.shape} and words {words.shape} differ; give arrays of one shape.")
+    if sigma.size and (sigma == sigma.flat[0]).all():
+        # Most instruments scatter alike on every truck; thousands of predictions are kept.
+        sigma = np.broadcast_to(sigma.flat[0], sigma.shape)
     number = (words == "") & np.isfinite(values)
     if number.all():
-        return Prediction(values, np.zeros(values.shape, dtype=np.int32), sigma)
+        return Prediction(values, np.zeros(values.shape, dtype=np.int16), sigma)
     found, place = np.unique(words[~number], return_inverse=True)
-    said = np.zeros(values.shape, dtype=np.int32)
+    said = np.zeros(values.shape, dtype=np.int16)
     said[~number] = place + 1
     return Prediction(np.where(number, values, np.nan), said, sigma, ("", *found.tolist()))

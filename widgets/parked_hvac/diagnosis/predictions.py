@@ -22,6 +22,8 @@ class Step:
     n: int
     verb: str
     arguments: Mapping[str, Any]
+    echo: bool = False
+    """Whether it is a reading that only repeats an earlier one: time that passes, and no evidence."""
 
 
 def prediction(verb: str, outcome: Outcome, cast: Cast) -> Prediction:

@@ -8,11 +8,12 @@ from functools import lru_cache
 
 import numpy as np
 
-from parked_hvac.diagnosis.analysis import Analysis, analyse
+from parked_hvac.diagnosis.analysis import Analysis, Weighed, Weighing
 from parked_hvac.diagnosis.checks import Check
 from parked_hvac.diagnosis.classes import alike
 from parked_hvac.diagnosis.outlook import Answers, outlook
-from parked_hvac.diagnosis.path import Path, Search
+from parked_hvac.diagnosis.path import Leg, Search
+from parked_hvac.diagnosis.posterior import Evidence
 from parked_hvac.diagnosis.prediction import Observed
 from parked_hvac.diagnosis.predictions import Step, observed
 from parked_hvac.diagnosis.states import Action
@@ -23,15 +24,11 @@ from parked_hvac.rig.faults import apply_fault
 from parked_hvac.rig.parameters import Parameters, nominal
 
 GOAL = 0.95
-"""What the search aims at ..."""
+"""The path ends where the cause is this probable by its readings, really taken ..."""
 CERTAIN = 0.9
-"""... so that the cause is this probable when the path is really taken."""
-ROUNDS = 8
-"""How often a path is taken and then made longer ..."""
+"""... or, where it never gets there, where it is so probable ..."""
 WORTH_MORE = 0.03
-"""... where that makes the cause so much surer ..."""
-PATIENCE = 3
-"""... and how often in a row it may be tried in vain."""
+"""... or else where no more than this would be gained by going on."""
 
 
 @dataclass(frozen=True)
@@ -39,14 +36,18 @@ class Solution:
     """The class of the cause, the best path and what its readings, really taken, make of the candidates."""
 
     alike: tuple[str, ...]
-    path: Path
-    actions: tuple[Action, ...]
+    legs: tuple[Leg, ...]
     minutes: float
     analysis: Analysis
     displays: tuple[str, ...]
-    """What each reading of the path shows, in order ..."""
+    """What the reading of each leg shows ..."""
     seen: tuple[Observed, ...]
     """... and the same as numbers and words."""
+
+    @property
+    def actions(self) -> tuple[Action, ...]:
+        """All actions, in order."""
+        return tuple(action for leg in self.legs for action in leg.actions)
 
     @property
     def certainty(self) -> float:
@@ -70,33 +71,29 @@ def _usual(order: Order, cause: str) -> tuple[Check, ...]:
     truck, middle = nominal(), np.array([0.5])
     for name in cause.split(" + "):
         apply_fault(truck, name, middle, middle)
-    return tuple(leg.check for leg in _found(order, cause, truck).path.legs)
+    return tuple(leg.check for leg in _found(order, cause, truck).legs)
 
 
 def _found(order: Order, cause: str, truck: Parameters, usual: Sequence[Check] = ()) -> Solution:
-    """The path that begins with the usual checks, as far as they are needed, proved by taking it.
+    """The path that begins with the usual checks, as far as they are needed.
 
-    The search reads all checks of a state at one moment; so the path is then taken on the truck, minute by minute, and made
-    longer while the cause is not certain then.
+    The search foresees all checks of a state at one moment; what a check has told is known by really taking it, minute by
+    minute, and by that the next one is chosen.
     """
-    walk = walk_of(order)
-    same = _alike(order, cause)
-    search = Search(outlook(order), Answers(order, truck), [walk.cast.names.index(name) for name in same])
-    search.until(GOAL, usual)
-    found = _taken(walk, truck, search.path, same)
-    in_vain = 0
-    for _ in range(1, ROUNDS):
-        if found.certainty >= CERTAIN or in_vain == PATIENCE:
-            break
-        search.believe(found.analysis.posterior)
-        if not search.one_more(usual):
-            break
-        search.until(GOAL, usual)
-        longer = _taken(walk, truck, search.path, same)
-        # A path that leads astray must not become the measure for others, nor one that only grows longer.
-        surer = longer.certainty >= min(found.certainty + WORTH_MORE, CERTAIN)
-        found, in_vain = (longer, 0) if surer else (found, in_vain + 1)
-    return found
+    walk, same = walk_of(order), _alike(order, cause)
+    taking = _Taking(walk, truck, [walk.cast.names.index(name) for name in same])
+    search = Search(outlook(order), Answers(order, truck))
+    for leg in search.legs:
+        taking.take(leg)
+    while taking.sure[-1] < GOAL and search.one_more(usual, taking.evidence):
+        taking.take(search.legs[-1])
+    return taking.cut(same, needed(taking.sure))
+
+
+def needed(sure: Sequence[float]) -> int:
+    """How many legs of a path are needed, by the probability of the cause after each."""
+    enough = next((goal for goal in (GOAL, CERTAIN) if max(sure) >= goal), max(sure) - WORTH_MORE)
+    return next(n for n, one in enumerate(sure, 1) if one >= enough)
 
 
 @lru_cache(maxsize=256)
@@ -104,16 +101,39 @@ def _alike(order: Order, cause: str) -> tuple[str, ...]:
     return alike(outlook(order), cause)
 
 
-def _taken(walk: Walk, truck: Parameters, path: Path, same: tuple[str, ...]) -> Solution:
-    session = Session(walk.order, truck, context=False)
-    steps, displays, seen = [], [], {}
-    for n, (verb, arguments) in enumerate(path.actions, 1):
-        steps.append(Step(n, verb, arguments))
-        event = session.apply(verb, arguments)
-        if event.reading is not None:
-            displays.append(event.reading.display[0])
-            seen[n] = observed(event.reading)
-    analysis = analyse(walk, steps, seen)
-    return Solution(
-        same, path, path.actions, session.minutes, analysis, tuple(displays), tuple(seen.values())
-    )
+class _Taking:
+    """A path really taken on a truck, leg by leg, and what its readings make of the candidates."""
+
+    def __init__(self, walk: Walk, truck: Parameters, same: Sequence[int]) -> None:
+        self._walk, self._same = walk, same
+        self._way, self._weighing = walk.way(), Weighing(walk.cast)
+        self._session = Session(walk.order, truck, context=False)
+        self._steps = 0
+        self._weighed: list[Weighed] = []
+        self._taken: list[tuple[Leg, int, float, str, Observed]] = []
+        self.sure: list[float] = []
+        """Probability of the causes that decide, after each leg."""
+
+    @property
+    def evidence(self) -> Evidence:
+        """What all readings so far say of the candidates."""
+        return self._weighing.evidence
+
+    def take(self, leg: Leg) -> None:
+        """Take one leg more; its last action is its reading."""
+        for verb, arguments in leg.actions:
+            self._steps += 1
+            told = self._way.take(Step(self._steps, verb, arguments))
+            event = self._session.apply(verb, arguments)
+            if told is not None:
+                assert event.reading is not None
+                seen, display = observed(event.reading), event.reading.display[0]
+                self._weighed.append(self._weighing.weigh(self._steps, told, seen))
+        self._taken.append((leg, len(self._weighed), self._session.minutes, display, seen))
+        self.sure.append(float(self.evidence.posterior[self._same].sum()))
+
+    def cut(self, same: tuple[str, ...], legs: int) -> Solution:
+        """The first so many legs as a solution."""
+        taken, weighed, minutes, displays, seen = zip(*self._taken[:legs], strict=True)
+        analysis = Analysis(self._walk, tuple(self._weighed[: weighed[-1]]))
+        return Solution(same, taken, minutes[-1], analysis, displays, seen)

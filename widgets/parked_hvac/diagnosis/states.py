@@ -25,6 +25,10 @@ class State:
     settle_s: float
     dead: bool = False
     """The drive's feed pulled and its capacitors discharged."""
+    pulled: str = ""
+    """A fuse that is pulled there ..."""
+    out_of: str = ""
+    """... in this state of the truck."""
     plugs: tuple[str, ...] = ()
     """Plugs whose parts are measured there with ohms, parted from the rest."""
 
@@ -36,7 +40,9 @@ STATES = {
         State("parked", "off", True, 90.0),
         State("engine", "engine", False, 120.0),
         State("apart", "off", False, _STILL_S, plugs=("X31", "X32", "X33", "X34")),
-        State("dead", "off", False, _STILL_S, dead=True, plugs=("X30",)),
+        State("dead", "off", False, _STILL_S, dead=True, pulled="F1", plugs=("X30",)),
+        # How an isolator is proved to open: without its sense lead it must let go, although the engine charges.
+        State("sense fuse out", "engine", False, _STILL_S, pulled="F7", out_of="engine"),
     )
 }
 
@@ -59,19 +65,18 @@ class Stand:
         stand = self
         wanted = STATES[state]
         missing = [cover for cover in covers if cover not in stand.open_covers]
-        if wanted.dead:
-            missing += [
-                c for c in ("feed_panel_cover", "unit_lid") if c not in (*stand.open_covers, *missing)
-            ]
+        needed = [*(["feed_panel_cover"] if wanted.pulled else []), *(["unit_lid"] if wanted.dead else [])]
+        missing += [cover for cover in needed if cover not in (*stand.open_covers, *missing)]
         if missing or wanted.dead:
             stand = stand._prepared("chock_wheels")
         for cover in missing:
             stand = stand._opened(cover)
-        away = stand.parted - set(plugs)
-        if wanted.dead:
-            stand = stand._dead()
-        elif away or stand.pulled:
+        if stand.parted - set(plugs) or stand.pulled - {wanted.pulled}:
             stand = stand._whole_again()
+        if wanted.dead:
+            stand = stand._dead(wanted.pulled)
+        if wanted.out_of and wanted.pulled not in stand.pulled:
+            stand = stand._switched(wanted.out_of)._pulled(wanted.pulled)
         stand = stand._switched(state)  # before a plug is parted
         for plug in plugs:
             if plug not in stand.parted:
@@ -104,12 +109,14 @@ class Stand:
             stand = stand._switched("off")
         return stand._did(("open_cover", {"cover": cover}), open_covers=stand.open_covers | {cover})
 
-    def _dead(self) -> Stand:
-        if "F1" in self.pulled:
+    def _dead(self, fuse: str) -> Stand:
+        if fuse in self.pulled:
             return self
-        stand = self._switched("off")._prepared("insulated_gloves")
-        stand = stand._did(("pull_fuse", {"fuse": "F1"}), ("discharge_capacitors", {}))
-        return replace(stand, pulled=stand.pulled | {"F1"}, state="dead")
+        stand = self._switched("off")._prepared("insulated_gloves")._pulled(fuse)
+        return stand._did(("discharge_capacitors", {}), state="dead")
+
+    def _pulled(self, fuse: str) -> Stand:
+        return self._did(("pull_fuse", {"fuse": fuse}), pulled=self.pulled | {fuse})
 
     def _whole_again(self) -> Stand:
         stand = self._switched("off") if self.state not in ("off", "apart", "dead") else self

@@ -2,14 +2,16 @@
 
 The candidates' trucks are the same for all learners of an order; only the learner's own truck differs. So what they
 show depends on the actions alone, and of these on the ones that a truck feels: controls, plugs, fuses, and time. The
-rest, preparing or reading or judging, is time that passes. Attempts that share such a beginning share its predictions.
+rest, preparing or reading or judging, is time that passes. Attempts that share such a beginning share its predictions,
+whatever was read on the way: between two controls the trucks stop at the same moments, read or not.
 """
 
 from __future__ import annotations
 
 import copy
+import math
 from collections import OrderedDict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -26,11 +28,14 @@ from parked_hvac.rig.truck import COARSE
 
 DRAWS = 32
 """Trucks of each candidate."""
-KEPT_TRUCKS = 24
-"""Places on the way where all trucks are kept as they stand, some forty megabytes each: with
+STOP_S = 30.0
+"""How far apart the moments are at which trucks stop between two controls: half a minute, as most readings take that or
+a whole one. It costs a fifth of the time of going in one go, and what a reading shows no longer hangs on those before it."""
+KEPT_TRUCKS = 48
+"""Places on the way where all trucks are kept as they stand, some twenty megabytes each: with
 eight, a class whose trucks hide a dozen causes had most of its way done again ..."""
-KEPT_READINGS = 2000
-"""... and predictions of readings, some 60 kilobytes each."""
+KEPT_READINGS = 8000
+"""... and predictions of readings, some 30 kilobytes each."""
 KEPT_WALKS = 2
 """Orders whose walks are kept."""
 _FELT = frozenset(
@@ -55,27 +60,23 @@ Token = tuple[Any, ...]
 
 
 @dataclass(eq=False)
-class _Node:
-    """A place on the way: the one before it, and what was done since."""
+class Node:
+    """What trucks felt last: ``token``, at the place ``before`` on their way; None for trucks just come in."""
 
-    before: _Node | None
+    before: Place | None
     token: Token
-    after: dict[Token, _Node] = field(default_factory=dict)
+    after: dict[tuple[float, Token], Node] = field(default_factory=dict)
 
-    def then(self, token: Token) -> _Node:
-        if token not in self.after:
-            self.after[token] = _Node(self, token)
-        return self.after[token]
+    def then(self, since_s: float, token: Token) -> Node:
+        """What they feel next, so long after."""
+        key = (since_s, token)
+        if key not in self.after:
+            self.after[key] = Node((self, since_s), token)
+        return self.after[key]
 
 
-@dataclass(frozen=True)
-class _Move:
-    """A step as the trucks feel it: a reading before it, if any, and what is then done or how long it takes."""
-
-    n: int
-    reading: tuple[str, dict[str, Any]] | None
-    token: Token | None
-    seconds: float
+Place = tuple[Node, float]
+"""A place on the way: what trucks felt last, and how long ago, s."""
 
 
 class Walk:
@@ -83,20 +84,35 @@ class Walk:
 
     def __init__(self, order: Order, cast: Cast) -> None:
         self.order, self.cast = order, cast
-        self._root = _Node(None, ())
-        self._trucks: OrderedDict[_Node, Session] = OrderedDict()
-        self._told: OrderedDict[tuple[_Node, Token], Prediction] = OrderedDict()
+        self._root = Node(None, ())
+        self._trucks: OrderedDict[Place, Session] = OrderedDict()
+        self._told: OrderedDict[tuple[Place, Token], Prediction] = OrderedDict()
         self._walked = 0
         self._telling: dict[int, float] = {}
 
     def foretell(self, steps: Sequence[Step]) -> dict[int, Prediction]:
         """What the candidates show at each reading of an attempt, by step number."""
-        told: dict[int, Prediction] = {}
+        way = self.way()
+        told = {step.n: way.take(step) for step in steps}
+        return {n: one for n, one in told.items() if one is not None}
+
+    def way(self) -> Way:
+        """A way through the walk, for the steps of an attempt one by one."""
         self._walked += 1
-        for move, node in self._way(steps):
-            if move is not None and move.reading is not None:
-                told[move.n] = self._reading(node, *move.reading)
-        return told
+        return Way(self, self._root)
+
+    def at(self, place: Place, verb: str, arguments: Mapping[str, Any]) -> Prediction:
+        """What the trucks show there."""
+        key = (place, _token(verb, arguments))
+        if key not in self._told:
+            done = CHECKS[verb](self._at(place), dict(arguments))
+            assert done.reading is not None
+            self._told[key] = prediction(verb, done.reading, self.cast)
+            if len(self._told) > KEPT_READINGS:
+                gone = self._told.popitem(last=False)[1]
+                self._telling.pop(id(gone), None)
+        self._told.move_to_end(key)
+        return self._told[key]
 
     def telling_bits(self, told: Prediction) -> float:
         """What a reading could tell someone who knows nothing yet; kept as long as its prediction is."""
@@ -116,66 +132,95 @@ class Walk:
 
     def trucks_after(self, steps: Sequence[Step]) -> Session:
         """All trucks as the steps leave them, to be read from only."""
-        *_, (_, node) = self._way(steps)
-        return self._at(node)
+        way = self.way()
+        for step in steps:
+            way.take(step)
+        return self._at(way.place)
 
-    def _way(self, steps: Sequence[Step]) -> Iterator[tuple[_Move | None, _Node]]:
-        """Each step with the place at which it is taken, and the place at the end.
-
-        Time is passed in one go up to the next reading or control.
-        """
-        node, idle_s = self._root, 0.0
-        for move in (*_moves(steps), None):
-            only_time = move is not None and move.reading is None and move.token is None
-            if idle_s > 0.0 and not only_time:
-                node, idle_s = node.then(("pass", idle_s)), 0.0
-            yield move, node
-            if move is not None:
-                node = node if move.token is None else node.then(move.token)
-                idle_s += move.seconds
-
-    def _reading(self, node: _Node, verb: str, arguments: dict[str, Any]) -> Prediction:
-        key = (node, _token(verb, arguments))
-        if key not in self._told:
-            done = CHECKS[verb](self._at(node), dict(arguments))
-            assert done.reading is not None
-            self._told[key] = prediction(verb, done.reading, self.cast)
-            if len(self._told) > KEPT_READINGS:
-                gone = self._told.popitem(last=False)[1]
-                self._telling.pop(id(gone), None)
-        self._told.move_to_end(key)
-        return self._told[key]
-
-    def _at(self, node: _Node) -> Session:
-        """The trucks at a place, brought there from the nearest place where they are kept."""
-        way = []
-        here: _Node | None = node
-        while here is not None and here not in self._trucks:
+    def _at(self, place: Place) -> Session:
+        """The trucks at a place, brought there from the nearest place before it where they are kept."""
+        way, here = [], place
+        while here not in self._trucks:
             way.append(here)
-            here = here.before
-        if here is None:
-            session = self._begun()
-            way.pop()
-        elif here is node:
-            self._trucks.move_to_end(node)
-            return self._trucks[node]
-        elif self._walked > 1:
-            session = _copied(self._trucks[here])
+            before = _before(here)
+            if before is None:
+                session = self._begun()
+                way.pop()
+                break
+            here = before
         else:
-            # As long as there is but one attempt, nobody will come back to where the trucks were.
-            session = self._trucks.pop(here)
-        for place in reversed(way):
-            _do(session, place.token)
-        self._trucks[node] = session
+            if here == place:
+                self._trucks.move_to_end(place)
+                return self._trucks[place]
+            # As long as there is but one attempt, nobody will come back to where the trucks were; and of the stops since a
+            # control, the last is enough: who reads at one of the others goes there from the control.
+            passed = self._walked == 1 or (here[0] is place[0] and here[1] > 0.0)
+            session = self._trucks.pop(here) if passed else _copied(self._trucks[here])
+        for one in reversed(way):
+            node, since_s = one
+            if since_s == 0.0:
+                _do(session, node.token)
+            else:
+                if one == place and since_s % STOP_S:
+                    # Off the way of those who read at other moments: the trucks go on from where they stopped.
+                    self._keep(here, _copied(session))
+                session.truck.advance(since_s - _last_stop(since_s))
+            here = one
+        self._keep(place, session)
+        return session
+
+    def _keep(self, place: Place, session: Session) -> None:
+        self._trucks[place] = session
+        self._trucks.move_to_end(place)
         if len(self._trucks) > KEPT_TRUCKS:
             self._trucks.popitem(last=False)
-        return session
 
     def _begun(self) -> Session:
         session = Session(self.order, self.cast.trucks(), context=False, step_scale=COARSE)
         # Whether the learner could reach a place was settled on their own truck.
         session.open_covers.update(catalogue().covers)
         return session
+
+
+class Way:
+    """Where an attempt has come to. Steps that only take time are passed as time, all others as trucks feel them."""
+
+    def __init__(self, walk: Walk, root: Node) -> None:
+        self._walk = walk
+        self.place: Place = (root, 0.0)
+        self._leads: dict[str, Any] = {}
+        self._covers: set[str] = set()
+        self._held = False
+
+    def take(self, step: Step) -> Prediction | None:
+        """Take a step, and tell what the candidates show where it is a reading."""
+        verb, given = step.verb, dict(step.arguments)
+        if verb in ("place_leads", "measure"):
+            given = {**self._leads, **given}
+            self._leads = {name: given[name] for name in ("function", "red", "black")}
+        elif verb == "open_cover":
+            self._covers.add(given["cover"])
+        elif verb == "close_cover":
+            self._covers.discard(given["cover"])
+        elif verb == "hold" and given["mode"] != "none" and not self._held:
+            # What the meter holds depends on where its leads lie from now on, so that every action counts.
+            self._held = True
+            self._feel(("held", frozenset(self._covers), tuple(self._leads.values())))
+        told = self._walk.at(self.place, verb, given) if verb in CHECKS and not step.echo else None
+        if self._held or verb in _FELT:
+            self._feel(("do", *_token(verb, given)))
+        elif verb == "wait":
+            # Whoever waits does so for the truck's sake, so that it is gone in one go.
+            self._feel(("pass", float(given["seconds"])))
+        else:
+            node, since_s = self.place
+            # Labour comes in tenths of a minute: to the millisecond, sums are alike in any order.
+            self.place = (node, round(since_s + 60.0 * minutes_of(verb, given), 3))
+        return told
+
+    def _feel(self, token: Token) -> None:
+        node, since_s = self.place
+        self.place = (node.then(since_s, token), 0.0)
 
 
 def walk_of(order: Order) -> Walk:
@@ -191,30 +236,15 @@ def walk_of(order: Order) -> Walk:
 _walks: OrderedDict[Order, Walk] = OrderedDict()
 
 
-def _moves(steps: Sequence[Step]) -> Iterator[_Move]:
-    """The steps as the trucks feel them; those that only take time, as time."""
-    leads: Mapping[str, Any] = {}
-    covers: set[str] = set()
-    held = False
-    for step in steps:
-        verb, given = step.verb, dict(step.arguments)
-        if verb in ("place_leads", "measure"):
-            given = {**{name: leads[name] for name in ("function", "red", "black") if name in leads}, **given}
-            leads = given
-        if verb == "open_cover":
-            covers.add(given["cover"])
-        elif verb == "close_cover":
-            covers.discard(given["cover"])
-        reading = (verb, given) if verb in CHECKS else None
-        if verb == "hold" and given["mode"] != "none" and not held:
-            # What the meter holds depends on where its leads lie from now on, so that every action counts.
-            held = True
-            placed = None if not leads else tuple(leads[name] for name in ("function", "red", "black"))
-            yield _Move(step.n, None, ("held", frozenset(covers), placed), 0.0)
-        if held or verb in _FELT:
-            yield _Move(step.n, reading, ("do", *_token(verb, given)), 0.0)
-        else:
-            yield _Move(step.n, reading, None, 60.0 * minutes_of(verb, given))
+def _before(place: Place) -> Place | None:
+    """The stop before a place, or the place where the last control was moved; None for trucks just come in."""
+    node, since_s = place
+    return (node, _last_stop(since_s)) if since_s > 0.0 else node.before
+
+
+def _last_stop(since_s: float) -> float:
+    """The last stop before that many seconds, more than 0, since the last control."""
+    return STOP_S * (math.ceil(since_s / STOP_S) - 1)
 
 
 def _token(verb: str, arguments: Mapping[str, Any]) -> Token:
@@ -228,7 +258,7 @@ def _do(session: Session, token: Token) -> None:
     elif kind == "held":
         covers, placed = rest
         session.open_covers = set(covers)
-        if placed is not None:
+        if placed:
             function, red, black = placed
             session.apply("place_leads", {"function": function, "red": red, "black": black})
     else:
@@ -241,5 +271,5 @@ def _do(session: Session, token: Token) -> None:
 
 def _copied(session: Session) -> Session:
     """The trucks once more, to go another way; they share their figures."""
-    shared = (session.truck.parameters, session.order)
+    shared = (session.order, *session.truck.fixed)
     return copy.deepcopy(session, {id(one): one for one in shared})

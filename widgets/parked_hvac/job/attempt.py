@@ -6,11 +6,11 @@ brings back truck, meter and job card as they were.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 
@@ -60,10 +60,20 @@ class Entry:
     """State before the action, for safety and quality rules; never shown to the learner."""
 
 
+class Witness(Protocol):
+    """Sees each action of a replay on the learner's truck, before and after it is taken."""
+
+    def before(self, session: Session, verb: str, given: Mapping[str, Any]) -> None:
+        """The action is about to be taken."""
+
+    def after(self, session: Session, event: Event) -> None:
+        """It was taken."""
+
+
 class Attempt:
     """A learner's attempt; ``start`` and ``resume`` make one."""
 
-    def __init__(self, log: Log, order: Order, ticket: Ticket) -> None:
+    def __init__(self, log: Log, order: Order, ticket: Ticket, witness: Witness | None = None) -> None:
         """Bring truck and job card to the end of the log; AttemptError where replay and file differ."""
         self.path = log.path
         self.order = order
@@ -78,7 +88,7 @@ class Attempt:
         self._writer = LogWriter(log)
         self._broken = False
         for line in log.lines:
-            self._follow(line)
+            self._follow(line, witness)
 
     def do(self, verb: str, **arguments: Any) -> Reading | Event:
         """Take an action and record it: a Reading where the action reads, else an Event.
@@ -234,12 +244,14 @@ class Attempt:
         entry = Entry(len(self.entries) + 1, minute, verb, given, event.message, made, event.context)
         self.entries.append(entry)
 
-    def _follow(self, line: Line) -> None:
+    def _follow(self, line: Line, witness: Witness | None) -> None:
         where = f"{self.path}, line {line.n + 1}"
         try:
             given = checked(line.action, line.arguments)
             self._allow(line.action, given)
             minute, state = self.minutes, state_words(self._session.truck)
+            if witness is not None:
+                witness.before(self._session, line.action, given)
             event = self._session.apply(line.action, given)
         except Refused as refusal:
             raise AttemptError(
@@ -256,6 +268,8 @@ class Attempt:
             found = "nothing" if reading is None else f"{reading.display!r} at minute {minute:g}"
             raise AttemptError(f"{where} tells of {shown} where a replay gives {found}: {_DIFFERS}.")
         self._record(line.action, given, minute, event, reading)
+        if witness is not None:
+            witness.after(self._session, event)
 
 
 def start(
@@ -297,10 +311,11 @@ def resume(path: Path | str) -> Attempt:
     return attempt
 
 
-def replayed(log: Log) -> Attempt:
+def replayed(log: Log, witness: Witness | None = None) -> Attempt:
     """The attempt that a log tells, built anew from its actions; AttemptError where its lines differ."""
     header = log.header
-    return Attempt(log, order_named(header.order), _opened(header.ticket, header.order, header.learner))
+    opened = _opened(header.ticket, header.order, header.learner)
+    return Attempt(log, order_named(header.order), opened, witness)
 
 
 def truck_parameters(ticket: Ticket) -> Parameters:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from parked_hvac.job.attempt import Attempt, replayed
+from parked_hvac.job.attempt import Attempt, Witness, replayed
 from parked_hvac.job.digest import data_digest
 from parked_hvac.job.errors import AttemptError
 from parked_hvac.job.log import read_log
@@ -12,7 +12,7 @@ from parked_hvac.job.order import order_named
 from parked_hvac.job.seal import verify_ticket
 
 
-def replay(path: Path | str, class_key: bytes | str | None = None) -> Attempt:
+def replay(path: Path | str, class_key: bytes | str | None = None, witness: Witness | None = None) -> Attempt:
     """The attempt of a file, rebuilt from its actions; the file stays as it is, a torn last line is left out.
 
     With a class key the ticket must be the one that this key gives this learner for this order. Raises
@@ -22,7 +22,7 @@ def replay(path: Path | str, class_key: bytes | str | None = None) -> Attempt:
     if class_key is not None:
         verify_ticket(log.header.ticket, order_named(log.header.order), log.header.learner, class_key)
     try:
-        return replayed(log)
+        return replayed(log, witness)
     except AttemptError as error:
         if log.header.data_digest != data_digest():
             raise AttemptError(

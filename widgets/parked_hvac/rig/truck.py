@@ -126,7 +126,7 @@ class Truck:
         """Go on with other figures, as after a repair; ``renewed`` batteries come fresh and charged."""
         self.parameters = parameters
         load = self._load
-        load.figures[:] = figures.figures(parameters, self.conditions.outside_C)
+        load.figures = figures.figures(parameters, self.conditions.outside_C)
         figures.set_cells(load.cells, parameters)
         self.compressor.adopt(parameters)
         for battery in renewed:
@@ -223,6 +223,11 @@ class Truck:
     def fan_fraction(self) -> Floats:
         """Speed of the condenser fan as a share of full speed, (B,)."""
         return np.asarray(self._load.states["fan_fraction"])
+
+    @property
+    def fixed(self) -> tuple[object, ...]:
+        """What time does not change, so that copies of these trucks may share it."""
+        return self.parameters, self._fixed_S, self._load.figures
 
     # ---- time ----
 
