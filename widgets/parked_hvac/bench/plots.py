@@ -41,7 +41,7 @@ class Plot:
     def _repr_html_(self) -> str:
         return (
             f'<figure style="margin:8px 0;color:var(--jp-content-font-color1,#222)">{self.svg}'
-            f'<figcaption style="font-size:90%">{escape(self.words)}</figcaption></figure>'
+            f'<figcaption style="font-size:90%;line-height:1.5">{escape(self.words)}</figcaption></figure>'
         )
 
 

@@ -36,7 +36,7 @@ _POINTS = (
     ("healthy", 1.0, 1.0),
     ("half the charge lost", 0.45, 1.0),
     ("all of it lost", 0.02, 1.0),
-    ("condenser fan dead", 1.0, 0.0),
+    ("fan dead, if nothing stopped it", 1.0, 0.0),
 )
 
 
@@ -81,9 +81,12 @@ def pressure_and_temperature() -> Plot:
         axes.plot(
             at, bar, linestyle=":", color=SERIES[index], marker=MARKERS[index], markersize=7, label=name
         )
-        told_points.append(
-            f"{name}: {at[0]:.0f} °C at {bar[0]:.1f} bar and {at[1]:.0f} °C at {bar[1]:.1f} bar"
-        )
+        if bar[0] == bar[1]:
+            told_points.append(f"{name}: only gas, {at[0]:.0f} °C at {bar[0]:.1f} bar")
+        else:
+            told_points.append(
+                f"{name}: {at[0]:.0f} °C at {bar[0]:.1f} bar and {at[1]:.0f} °C at {bar[1]:.1f} bar"
+            )
     stop = float(own_truck()["controller.high_pressure_C"][0])
     axes.axhline(gauge_bar(stop), color=INK, linestyle="--", linewidth=1)
     axes.annotate(
@@ -223,7 +226,7 @@ def ice_grows() -> Plot:
     at, ice, flow, lie = _iced()
     plot = over_time(
         list(at),
-        {"ice, % of what closes it": list(ice), "air that gets through, %": list(flow)},
+        {"ice (100 %: closed)": list(ice), "air that gets through": list(flow)},
         "%",
         "B1 reads too warm",
     )

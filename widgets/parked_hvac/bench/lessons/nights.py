@@ -33,7 +33,9 @@ def nights_lived(named: Sequence[tuple[str, Night]]) -> Any:
     """A button that lets each night pass, with a bar, and the picture of them all in its place."""
     import ipywidgets
 
-    go = ipywidgets.Button(description="Let the nights pass", layout={"width": "auto"})
+    go = ipywidgets.Button(
+        description="Let the nights pass", layout={"width": "auto", "align_self": "flex-start"}
+    )
     whole = ipywidgets.VBox([go])
 
     def run(button: Any) -> None:
