@@ -14,9 +14,9 @@ def test_does_the_share_move_what_dc_volts_show(tmp_path: Path, monkeypatch: pyt
     monkeypatch.chdir(tmp_path)
     slide, picture = the_electric_compressor.turn_the_share().children
     assert isinstance(slide, Slider)
-    assert "high for 50% of the time" in picture.value
+    assert "high for 50\N{NO-BREAK SPACE}% of the time" in picture.value
     slide.value = 20
-    assert "high for 20% of the time" in picture.value
+    assert "high for 20\N{NO-BREAK SPACE}% of the time" in picture.value
 
 
 def test_does_a_hotter_night_shorten_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -21,7 +21,12 @@ def mark(learner: str, share: float, skill: str = "sensors", pieces: int = 4, **
 def test_does_a_learner_s_table_say_what_the_work_shows() -> None:
     (row,) = skill_rows(levels_of([mark("A1", 1.0), mark("A1", 1.0)]))
     # Beta(8.5, 0.5): mean 8.5 / 9.
-    assert (row.title, row.share, row.pieces, row.words) == ("Temperature sensors", "94%", "8", "held")
+    assert (row.title, row.share, row.pieces, row.words) == (
+        "Temperature sensors",
+        "94\N{NO-BREAK SPACE}%",
+        "8",
+        "held",
+    )
 
 
 def test_does_refused_or_flagged_work_show_nothing() -> None:

@@ -23,7 +23,7 @@ PAIRS = (("U", "V"), ("V", "W"), ("U", "W"))
 @pytest.mark.parametrize("turn", range(5))
 def test_is_the_mean_asked_for_that_of_the_wave(turn: int) -> None:
     first = asked(lesson.check_yourself())._items[0]
-    supply, percent = map(float, re.findall(r"and (\d+\.\d) V and is high for (\d+)%", str(first.text))[0])
+    supply, percent = map(float, re.findall(r"and (\d+\.\d) V and is high for (\d+)\s%", str(first.text))[0])
     assert isinstance(first.right, float)
     assert first.right == pytest.approx(float(PulseTrain(0.0, supply, percent / 100, 7200.0).mean_V))
 
@@ -60,6 +60,20 @@ def test_does_the_charge_outlast_an_hour_without_the_tool() -> None:
     left, tool = (float(x) for x in re.findall(r"to (-?[\d.]+) V", words))
     assert left > 2.0
     assert tool < 0.1
+
+
+def test_are_charge_and_insulation_of_the_items_those_of_the_readers_own_truck() -> None:
+    listed = explained(lesson.check_yourself)
+    minutes, volts = map(float, re.findall(r"pulled (\d+) minutes ago.*: ([\d.]+) V\.", str(listed[5].text))[0])
+    truck = Truck(lesson.own_truck())
+    truck.pull_fuse("F1")
+    truck.advance(60.0 * minutes)
+    # The item shows tenths.
+    assert volts == pytest.approx(float(truck.voltage_V("T1.+", "T1.-")[0]), abs=0.051)
+    kohm = float(re.findall(r"still seated: ([\d.]+) kΩ", str(listed[7].text))[0])
+    shown = float(re.findall(r"U to case ([\d.]+) kΩ", lesson.ohms_tell().rows[3][1])[0])
+    # A tenth less or more, so that no two runs ask the same, and the rounding to tenths.
+    assert kohm == pytest.approx(shown, rel=0.102)
 
 
 ASK = [

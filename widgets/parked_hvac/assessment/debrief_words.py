@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from parked_hvac.diagnosis.checks import Check
 from parked_hvac.instruments.specification import tools
+from parked_hvac.job import spoken
 from parked_hvac.job.actions import AND
 from parked_hvac.job.checks import LABELS
 from parked_hvac.rig.catalogue import catalogue
@@ -59,5 +60,5 @@ def listed(items: Sequence[str], most: int = 3) -> str:
 def percent(probability: float) -> str:
     """A probability without false certainty."""
     if probability >= 0.995:
-        return "more than 99%"
-    return f"{probability:.0%}" if probability >= 0.005 else "less than 1%"
+        return f"more than {spoken.percent(0.99)}"
+    return spoken.percent(probability) if probability >= 0.005 else f"less than {spoken.percent(0.01)}"

@@ -88,7 +88,7 @@ def _too_little(case: Case, points: float) -> list[Loss]:
     """Readings are worth their points only as far as they took the uncertainty away."""
     if case.progress >= 1.0:
         return []
-    reason = f"Your readings took away {case.progress:.0%} of the uncertainty that must go before a cause can be named."
+    reason = f"Your readings took away {percent(case.progress)} of the uncertainty that must go before a cause can be named."
     better = "Go on with readings that tell the causes left from each other."
     return [Loss(points * (1.0 - case.progress), None, reason, better, kind="too little")]
 

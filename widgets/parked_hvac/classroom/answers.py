@@ -45,7 +45,7 @@ from those below. For each cause you find
   which later reading speaks against it;
 - the best path found, reading by reading; the state of the truck stands where it changes. **Bold** is what sound
   trucks do not show; the last column is how probable the readings so far make the cause (or those that no check tells
-  from it). The path ends when that is 90% or more.
+  from it). The path ends when that is 90 % or more.
 
 Another path can be as good: economy is judged by minutes of work, not by which readings they went into.
 """

@@ -22,6 +22,7 @@ from parked_hvac.classroom.results import ExerciseMark, LessonMark
 from parked_hvac.classroom.roster import Learner
 from parked_hvac.classroom.skills_pages import class_skills, levels_of, skill_rows
 from parked_hvac.job.order import orders
+from parked_hvac.job.spoken import percent
 
 
 @dataclass(frozen=True)
@@ -107,6 +108,7 @@ def _environment() -> jinja2.Environment:
     environment.filters["points"] = _points
     environment.filters["moment"] = lambda text: f"{datetime.fromisoformat(text).astimezone():%Y-%m-%d %H:%M}"
     environment.filters["given"] = _given
+    environment.filters["percent"] = percent
     environment.filters["plot"] = candidates_plot
     environment.filters["words"] = _words
     environment.filters["said"] = _said

@@ -9,6 +9,7 @@ from statistics import fmean
 from parked_hvac.assessment.profile import Level, of_plain, profile
 from parked_hvac.classroom.results import LessonMark
 from parked_hvac.job.skills import skills
+from parked_hvac.job.spoken import percent
 
 
 @dataclass(frozen=True)
@@ -49,8 +50,8 @@ def skill_rows(levels: Sequence[Level]) -> list[SkillRow]:
     return [
         SkillRow(
             title=skills()[level.skill].title,
-            share=f"{level.share:.0%}",
-            interval=f"{level.interval[0]:.0%} to {level.interval[1]:.0%}",
+            share=percent(level.share),
+            interval=f"{percent(level.interval[0])} to {percent(level.interval[1])}",
             pieces=f"{level.trials:.3g}",
             words=level.words,
         )
@@ -71,5 +72,5 @@ def class_skills(by_learner: Mapping[str, Sequence[Level]]) -> list[ClassSkill]:
         if shown:
             mean = fmean(level.share for level in shown.values())
             weak = tuple(learner for learner, level in shown.items() if level.words == "brush up")
-            found.append((mean, ClassSkill(skill.title, len(shown), f"{mean:.0%}", weak)))
+            found.append((mean, ClassSkill(skill.title, len(shown), percent(mean), weak)))
     return [row for _, row in sorted(found, key=lambda pair: pair[0])]

@@ -11,6 +11,7 @@ from parked_hvac.bench.lessons.reader import fresh, own_truck
 from parked_hvac.bench.lessons.told import Told, told
 from parked_hvac.bench.plots import Plot, over_time, voltage_along
 from parked_hvac.instruments.specification import tools
+from parked_hvac.job.spoken import percent
 from parked_hvac.physics import battery
 from parked_hvac.rig.catalogue import catalogue
 
@@ -69,7 +70,7 @@ def what_cold_does() -> Told:
         rows.append(
             (
                 f"{celsius:.0f} °C".replace("-", "−"),
-                f"{volts:.2f} V at rest, gives {share:.0%}, resistance × {times:.1f}",
+                f"{volts:.2f} V at rest, gives {percent(share)}, resistance × {times:.1f}",
             )
         )
     return told(
@@ -83,7 +84,7 @@ def surface_charge() -> Plot:
     """Two banks after the engine stops: one full, one low."""
     minutes = [60.0 * hours for hours in _AFTER_STOP_H]
     series = {
-        f"{charge:.0%} full": [resting_V(charge, hours) for hours in _AFTER_STOP_H]
+        f"{percent(charge)} full": [resting_V(charge, hours) for hours in _AFTER_STOP_H]
         for charge in (_FULL, _LOW)
     }
     return over_time(minutes, series, "V", "Your bank G2 after the engine stops", limit=REST_LIMIT_V)
@@ -131,7 +132,7 @@ def worked_example() -> Told:
         "Your bank G2, four AGM batteries in parallel, rested ten hours",
         [
             ("at rest, G2+ to G2−", f"{run.rest_V:.2f} V"),
-            ("on the AGM curve", f"{charge:.0%} full"),
+            ("on the AGM curve", f"{percent(charge)} full"),
             (f"of {capacity_Ah:.0f} Ah that the four still hold", f"{charge * capacity_Ah:.0f} Ah"),
             ("five minutes after the unit started", f"{run.loaded_V:.2f} V at {run.current_A:.0f} A"),
             ("drop", f"{run.rest_V - run.loaded_V:.2f} V"),
@@ -150,8 +151,8 @@ def your_turn() -> Any:
         number(
             f"Another night, the same bank, rested: {run.rest_V - 0.2:.2f} V at 25 °C. How full is it? Use the AGM curve above.",
             right=charge * 100, unit="%", tolerance=6.0,
-            explanation=f"The AGM curve says {charge:.0%}. A flooded battery at that voltage would be fuller: "
-            f"{charge_of(run.rest_V - 0.2, 'flooded', 25.0):.0%}.",
+            explanation=f"The AGM curve says {percent(charge)}. A flooded battery at that voltage would be fuller: "
+            f"{percent(charge_of(run.rest_V - 0.2, 'flooded', 25.0))}.",
         ),
         number(
             f"One battery of the four is weak; the bank now has {bad.resistance_ohm * 1e3:.1f} mΩ. It rests at {bad.rest_V:.2f} V. "
@@ -231,7 +232,7 @@ def check_yourself() -> Any:
         number(
             f"Battery bank {where} ({words}), rested a day at 25 °C: {rest_V:.2f} V. How full is it? Use the curves above.",
             right=charge * 100, unit="%", tolerance=6.0,
-            explanation=f"The {words} curve says {charge:.0%}. The other kind of battery would stand elsewhere at the same voltage.",
+            explanation=f"The {words} curve says {percent(charge)}. The other kind of battery would stand elsewhere at the same voltage.",
         ),
         verdict(
             f"{where}+ to {where}−, rested, everything off: {rest_V:.2f} V. Your verdict by the spec sheet?",

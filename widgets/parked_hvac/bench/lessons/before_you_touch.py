@@ -10,6 +10,7 @@ from parked_hvac.bench.lessons.reader import fresh
 from parked_hvac.bench.lessons.told import Told, told
 from parked_hvac.bench.plots import HATCHES, INK, MARKERS, SERIES, Plot, finished, sheet
 from parked_hvac.job.labour import labour
+from parked_hvac.job.spoken import percent
 from parked_hvac.rig.controller import codes
 
 OUTSIDE_C = 38.0
@@ -140,7 +141,10 @@ def worked_example() -> Told:
             ),
             ("bunk air after an hour", f"{hour.bunk_C[-1]:.1f} °C"),
             ("heat the unit takes out by then", f"{hour.cooling_W:.0f} W"),
-            ("heat that comes in through the open curtain", f"{hour.curtain_W:.0f} W, {share:.0%} of it"),
+            (
+                "heat that comes in through the open curtain",
+                f"{hour.curtain_W:.0f} W, {percent(share)} of it",
+            ),
         ],
         "Left out: sun, walls, people and the water in the air bring in the rest.",
     )
@@ -208,7 +212,7 @@ def check_yourself() -> Any:
         number(
             f"The unit takes {out_W} W out of the bunk; {in_W} W come in by the open curtain. What share is that?",
             right=in_W / out_W * 100, unit="%", tolerance=1.0,
-            explanation=f"{in_W} ÷ {out_W} = {in_W / out_W:.0%}. That much of the cold is spent on the cab.",
+            explanation=f"{in_W} ÷ {out_W} = {percent(in_W / out_W)}. That much of the cold is spent on the cab.",
         ),
         choice(
             f"The reader shows SPN {asked.spn} FMI {asked.fmi}. What did the controller see?", texts, right=texts.index(asked.text),

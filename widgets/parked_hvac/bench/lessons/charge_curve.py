@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from parked_hvac.bench.plots import INK, MARKERS, SERIES, Plot, finished, sheet
+from parked_hvac.job.spoken import percent
 from parked_hvac.physics import battery
 
 KINDS: tuple[tuple[str, battery.Chemistry], ...] = (("AGM (G2)", "agm"), ("flooded (G1)", "flooded"))
@@ -28,9 +29,9 @@ def charge_plot(voltage_V: float, temperature_C: float = 25.0) -> Plot:
         beyond = "" if curve[0] <= voltage_V <= curve[-1] else ", beyond the curve"
         axes.plot(100 * found, voltage_V, marker="x", markersize=11, color=INK)
         axes.annotate(
-            f"{found:.0%}", (100 * found, voltage_V), (-12, 9), textcoords="offset points", color=INK
+            percent(found), (100 * found, voltage_V), (-12, 9), textcoords="offset points", color=INK
         )
-        told.append(f"{name}: {found:.0%} full{beyond}")
+        told.append(f"{name}: {percent(found)} full{beyond}")
     axes.axhline(voltage_V, color=INK, linestyle="--", linewidth=1, label=f"your reading {voltage_V:.2f} V")
     axes.set_xlabel("% full")
     axes.set_ylabel("V at rest")

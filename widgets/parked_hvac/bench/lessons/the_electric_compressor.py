@@ -14,6 +14,7 @@ from parked_hvac.bench.lessons.told import Told, told
 from parked_hvac.bench.plots import INK, SERIES, Plot, finished, over_time, sheet
 from parked_hvac.bench.slider import Slider
 from parked_hvac.instruments import meter
+from parked_hvac.job.spoken import percent
 from parked_hvac.physics.waveform import PulseTrain
 from parked_hvac.rig.truck import Truck
 
@@ -35,7 +36,11 @@ def pulses(high_share: float = 0.5) -> Plot:
     wave = PulseTrain(0.0, supply, high_share, rate)
     mean, ac = float(wave.mean_V), float(wave.ac_rms_V)
     return _wave_plot(
-        wave, f"{high_share:.0%} high", f"A terminal that is high for {high_share:.0%} of the time", mean, ac
+        wave,
+        f"{percent(high_share)} high",
+        f"A terminal that is high for {percent(high_share)} of the time",
+        mean,
+        ac,
     )
 
 
@@ -156,6 +161,13 @@ def _left_V(truck: Truck) -> float:
     return max(0.0, round(float(truck.voltage_V("T1.+", "T1.-")[0]), 3))
 
 
+def _left_after_V(minutes: int) -> float:
+    truck = Truck(own_truck())
+    truck.pull_fuse("F1")
+    truck.advance(60.0 * minutes)
+    return _left_V(truck)
+
+
 def ohms_tell() -> Told:
     """Windings and insulation as the meter shows them on the reader's truck: sound, open, shorted, and with the plug left in."""
     rows = []
@@ -205,16 +217,18 @@ def check_yourself() -> Any:
     supply = round(chance.uniform(11.8, 12.8), 1)
     share = chance.choice((0.25, 0.3, 0.4, 0.6, 0.7))
     rate = round(chance.uniform(7.05, 7.35), 2)
-    left_V = round(chance.uniform(6.0, 11.5), 1)
+    since_min = chance.randint(3, 40)
+    left_V = _left_after_V(since_min)
     hot_C = chance.randint(85, 100)
     pull_V = round(chance.uniform(4.8, 5.0), 2)
     half = round(supply / 2, 2)
-    bad_kohm = round(chance.uniform(2, 60), 1)
+    # What the rig shows with the plug left in, see ``ohms_tell``, a tenth less or more.
+    bad_kohm = round(_through_the_drive_kohm() * chance.uniform(0.9, 1.1), 1)
     dead, sound = chance.sample(_PHASES, 2)
     third = next(phase for phase in _PHASES if phase not in (dead, sound))
     return items(
         number(
-            f"A terminal switches between 0 V and {supply:.1f} V and is high for {share:.0%} of the time. What does the meter "
+            f"A terminal switches between 0 V and {supply:.1f} V and is high for {percent(share)} of the time. What does the meter "
             "show on DC volts?",
             right=supply * share, unit="V", tolerance=0.06,
             explanation=f"DC volts shows the mean: {share:g} × {supply:.1f} V = {supply * share:.2f} V.",
@@ -248,7 +262,7 @@ def check_yourself() -> Any:
             "it can no longer hide.",
         ),
         verdict(
-            f"F1 was pulled three minutes ago. T1.+ to T1.−: {left_V:.1f} V. You want ohms at M1.U. Your verdict on this reading?",
+            f"F1 was pulled {since_min} minutes ago. T1.+ to T1.−: {left_V:.1f} V. You want ohms at M1.U. Your verdict on this reading?",
             right="out_of_spec",
             explanation="The spec sheet wants less than 2 V before a hand or an ohmmeter goes there. Use the discharge tool and "
             "read it again.",
@@ -285,6 +299,12 @@ def check_yourself() -> Any:
             explanation="The drive has feed and enable but nobody asks it to turn. Drive and motor are not yet under suspicion.",
         ),
     )  # fmt: skip
+
+
+def _through_the_drive_kohm() -> float:
+    """Insulation of the reader's sound compressor as the meter shows it while plug X30 is seated."""
+    seen = meter.read(_made_dead("nothing_wrong", ()), "ohms", "M1.U", "M1.C")
+    return float(seen.values[0]) / 1000.0
 
 
 def _made_dead(fault: str, parted: tuple[str, ...]) -> Truck:
