@@ -185,7 +185,7 @@ def test_is_a_notebook_that_nobody_touched_worth_nothing(graded: Graded) -> None
 @pytest.mark.parametrize(
     ("learner", "status", "reason"),
     [
-        ("D04", "broken", "cannot be read"),
+        ("D04", "broken", "is damaged or another kind of file: ask the learner"),
         ("E05", "needs a look", "where a replay gives"),
         ("F06", "needs a look", "is the attempt of 'A17', not of 'F06'"),
         ("G07", "needs a look", "the graded cell 'colleagues-card-points' was deleted"),

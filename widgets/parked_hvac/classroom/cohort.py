@@ -162,7 +162,7 @@ def _check(folder: ClassFolder, mark: LessonMark, lesson: Lesson) -> None:
     try:
         submitted = read_submitted(_place(folder, mark) / lesson.notebook)
     except Broken as broken:
-        mark.broken = f"{broken} The folder must be handed in again as it was."
+        mark.broken = str(broken)
         return
     odd = tampered(submitted, folder.released / lesson.id / lesson.notebook, lesson)
     for exercise in mark.exercises:

@@ -9,25 +9,32 @@ from typing import Any
 from parked_hvac.classroom.exercises import Lesson, read_notebook, source_of
 
 MAX_NOTEBOOK_BYTES = 50_000_000
+_AGAIN = ": ask the learner to open and save it in JupyterLab, and to hand the whole folder in again."
 
 
 class Broken(ValueError):
-    """The handed-in notebook cannot be read at all; the sentence says why."""
+    """The handed-in notebook cannot be read at all; the sentence says why, and what to do next."""
 
 
 def read_submitted(path: Path) -> dict[str, Any]:
     """The JSON of a learner's notebook. Raises Broken for one that is missing, too large or none."""
     if not path.is_file():
-        raise Broken(f"the notebook {path.name} is missing.")
+        raise Broken(
+            f"the notebook {path.name} is missing: ask the learner to hand in the whole folder again."
+        )
     if path.stat().st_size > MAX_NOTEBOOK_BYTES:
-        raise Broken(f"the notebook {path.name} has {path.stat().st_size} bytes, too many for a lesson.")
+        raise Broken(
+            f"the notebook {path.name} has {path.stat().st_size} bytes, too many for a lesson: look what was put in it, "
+            "or ask the learner for the lesson's own."
+        )
     try:
         notebook: dict[str, Any] = json.loads(path.read_text("utf-8"))
-    except (UnicodeError, ValueError, RecursionError) as error:
-        raise Broken(f"the notebook {path.name} cannot be read ({type(error).__name__}: {error}).") from None
+    except (UnicodeError, ValueError, RecursionError):
+        # What the parser says of line and column helps nobody who has only the learner to ask.
+        raise Broken(f"the notebook {path.name} is damaged or another kind of file{_AGAIN}") from None
     cells = notebook.get("cells") if isinstance(notebook, dict) else None
     if not isinstance(cells, list) or not all(_is_cell(cell) for cell in cells):
-        raise Broken(f"the notebook {path.name} is not laid out as a notebook.")
+        raise Broken(f"the notebook {path.name} is not laid out as a notebook{_AGAIN}")
     return notebook
 
 
