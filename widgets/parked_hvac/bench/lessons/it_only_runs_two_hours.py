@@ -157,12 +157,12 @@ def your_turn() -> Any:
     given = round(last * made.total_A, -1)
     return items(
         number(
-            f"34 °C outside, curtain closed, 16 °C, blower 5. Averaged over the night {made.total_A:.0f} A flow out of your bank. At that "
+            f"34 °C outside, curtain closed, 16 °C, blower 5. Averaged over the night {made.total_A:.1f} A flow out of your bank. At that "
             f"current it gives {given:.0f} Ah. How many hours is that?",
             right=last,
             unit="h",
             tolerance=max(0.25, 0.06 * last),
-            explanation=f"{given:.0f} Ah ÷ {made.total_A:.0f} A = {given / made.total_A:.1f} h. On the sticker stand 400 Ah: at such a current, and down "
+            explanation=f"{given:.0f} Ah ÷ {made.total_A:.1f} A = {given / made.total_A:.1f} h. The sticker says 400 Ah: at such a current, and down "
             "to the low-voltage limit only, the bank gives less.",
         )
     )

@@ -89,7 +89,7 @@ def nights_plot(made: dict[str, Lived]) -> Plot:
         end = (
             f"still running after {NIGHT_H} h"
             if math.isinf(one.stopped_h)
-            else f"stopped after {one.stopped_h:.1f} h"
+            else f"stopped after {one.stopped_h:.1f} h while the blower went on"
         )
         told.append(
             f"{name}: {end}, {one.taken_Ah[-1]:.0f} Ah taken, bunk {one.bunk_C[-1]:.0f} °C at the end"
