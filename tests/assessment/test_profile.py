@@ -82,8 +82,21 @@ def test_more_of_the_same_narrows_and_moves() -> None:
     assert profile([Evidence("sensors", 0.0, 1.0, "a card")] * 2)["sensors"].words == "brush up"
 
 
-def test_less_than_one_trial_is_no_verdict() -> None:
-    assert profile([Evidence("sensors", 0.0, 0.4, "a card")])["sensors"].words == "too little to say"
+@pytest.mark.parametrize("weight", [0.4, 1.0, 1.5])
+@pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
+def test_one_piece_of_work_is_too_little_for_a_verdict(weight: float, share: float) -> None:
+    assert profile([Evidence("sensors", share, weight, "a card")])["sensors"].words == "too early to tell"
+
+
+@pytest.mark.parametrize("good", range(9))
+def test_only_an_interval_that_lies_low_says_brush_up(good: int) -> None:
+    level = Level("sensors", float(good), 8.0 - good)
+    assert (level.words == "brush up") == (quantile(0.9, good + 0.5, 8.5 - good) < 0.8)
+    assert not (level.held and level.words in ("brush up", "not sure yet"))
+
+
+def test_one_slip_among_four_is_not_sure_yet() -> None:
+    assert Level("sensors", 3.0, 1.0).words == "not sure yet"
 
 
 def test_a_share_splits_its_trial() -> None:

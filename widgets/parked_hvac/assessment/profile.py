@@ -23,8 +23,10 @@ from parked_hvac.rig.faults import faults
 
 SURE = 0.8
 """A skill at or above this share counts as held; invented for this course."""
-BRUSH_UP = 0.5
-"""A skill that lies below ``SURE`` with more than this probability is one to brush up."""
+BRUSH_UP = 0.9
+"""A skill that lies below ``SURE`` with more than this probability is one to brush up; invented for this course."""
+ENOUGH = 2.0
+"""Pieces of work below which nothing is said of a skill: one slip is no weakness, one success no mastery."""
 _TAIL = 0.05
 _PRIOR = 0.5
 _HABITS = {
@@ -82,14 +84,21 @@ class Level:
 
     @property
     def words(self) -> str:
-        """In words: 'no evidence yet', 'too little to say', 'brush up', 'held', or 'likely held'."""
+        """In words: 'no evidence yet', 'too early to tell', 'brush up', 'not sure yet', 'likely held' or 'held'."""
         if not self.trials:
             return "no evidence yet"
-        if self.trials < 1.0:
-            return "too little to say"
+        if self.trials < ENOUGH:
+            return "too early to tell"
         if self.doubt > BRUSH_UP:
             return "brush up"
+        if self.doubt > 0.5:
+            return "not sure yet"
         return "held" if self.doubt < 0.1 else "likely held"
+
+    @property
+    def held(self) -> bool:
+        """Whether the work so far speaks more for the skill than against it, and is enough to say so."""
+        return self.words in ("held", "likely held")
 
 
 def profile(evidence: Iterable[Evidence]) -> dict[str, Level]:

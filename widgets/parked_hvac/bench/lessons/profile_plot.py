@@ -42,7 +42,13 @@ def profile_rows(levels: Sequence[Level]) -> list[tuple[str, str]]:
         rows.append(
             (
                 skills()[level.skill].title,
-                f"{level.words}; {100 * level.share:.0f} % (between {100 * low:.0f} and {100 * high:.0f} %), from {level.trials:.1f} pieces of work",
+                f"{level.words}; {100 * level.share:.0f} % (between {100 * low:.0f} and {100 * high:.0f} %), from {_pieces(level.trials)} of work",
             )
         )
     return rows
+
+
+def _pieces(trials: float) -> str:
+    """Amount of evidence: a verdict or a part of a job is one piece, or a share of one where it speaks for several skills."""
+    figure = f"{trials:.1f}".removesuffix(".0")
+    return f"{figure} piece" if figure == "1" else f"{figure} pieces"

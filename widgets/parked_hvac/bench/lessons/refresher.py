@@ -161,12 +161,14 @@ def _profiled(step: Step) -> Sequence[Any]:
     levels = [level for level in profile(evidence).values() if level.trials]
     step.say(" ".join(["This is what your work shows so far.", *undone]))
     brush = [(title, where) for title, where in lessons_for(levels)]
+    if not brush and all(level.held for level in levels):
+        brush = [("Nothing stands out", "take a harder order")]
+    elif not brush:
+        brush = [("Nothing so far", "some skills have too little work behind them; more of it will tell")]
     return [
         ipywidgets.HTML(value=profile_plot(levels)._repr_html_()),
         ipywidgets.HTML(value=_listed("Your skills", profile_rows(levels))),
-        ipywidgets.HTML(
-            value=_listed("To brush up", brush or [("Nothing stands out", "take a harder order")])
-        ),
+        ipywidgets.HTML(value=_listed("To brush up", brush)),
     ]
 
 
