@@ -26,7 +26,7 @@ from parked_hvac.rig.parameters import Parameters, nominal
 GOAL = 0.95
 """The path ends where the cause is this probable by its readings, really taken ..."""
 CERTAIN = 0.9
-"""... or, where it never gets there, where it is so probable ..."""
+"""... or, where the usual way does not get there, where it is so probable: to go beyond that way is for uncertain causes ..."""
 WORTH_MORE = 0.03
 """... or else where no more than this would be gained by going on."""
 
@@ -85,7 +85,11 @@ def _found(order: Order, cause: str, truck: Parameters, usual: Sequence[Check] =
     search = Search(outlook(order), Answers(order, truck))
     for leg in search.legs:
         taking.take(leg)
-    while taking.sure[-1] < GOAL and search.one_more(usual, taking.evidence):
+    wanted = {check.key for check in usual}
+    while taking.sure[-1] < GOAL:
+        beyond = bool(usual) and wanted <= {leg.check.key for leg in search.legs}
+        if (beyond and taking.sure[-1] >= CERTAIN) or not search.one_more(usual, taking.evidence):
+            break
         taking.take(search.legs[-1])
     return taking.cut(same, needed(taking.sure))
 
