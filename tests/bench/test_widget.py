@@ -35,6 +35,16 @@ def test_two_clicks_place_red_then_black_and_the_meter_shows_a_value(desk: Bench
     assert desk.attempt.leads == ("dc_volts", "G2+", "X0")
 
 
+def test_a_terminal_is_found_by_hyphen_and_by_minus_sign_and_told_with_the_sign(desk: Bench) -> None:
+    desk.receive(OPEN_AUX)
+    for typed in ("G2-", "G2\N{MINUS SIGN}"):
+        touch(desk, "G2+", typed)
+        assert desk.attempt.leads == ("dc_volts", "G2+", "G2-")
+        assert "black on G2\N{MINUS SIGN}" in view(desk, "picture")["message"]
+    desk.receive({"do": "write"})
+    assert view(desk, "card")["readings"][0]["label"] == "DC volts, G2+ to G2\N{MINUS SIGN}"
+
+
 def test_a_chosen_lead_is_the_next_to_be_placed(desk: Bench) -> None:
     desk.receive({"do": "select_lead", "lead": "black"})
     desk.receive({"do": "touch", "terminal": "X0"})

@@ -12,6 +12,7 @@ from typing import Any
 from playwright.sync_api import Locator, TimeoutError, expect
 
 from parked_hvac.job.script import read_script
+from parked_hvac.job.spoken import terminals
 
 WAITS = (3600, 900, 60, 10)  # seconds of the four buttons
 JUDGE_MS = 180_000  # for the debrief on a loaded build server
@@ -109,7 +110,7 @@ class Hands:
             field.press("Enter")
             expect(field).to_have_value(terminal)
             expect(self.bench.locator(f"[data-lead={colour}][data-at={json.dumps(terminal)}]").or_(
-                self.bench.locator(".ph-elsewhere", has_text=terminal)).first).to_be_visible()  # fmt: skip
+                self.bench.locator(".ph-elsewhere", has_text=terminals(terminal))).first).to_be_visible()  # fmt: skip
 
     def _measure(self, function: str | None = None, red: str | None = None, black: str | None = None) -> None:
         if function and red and black:

@@ -121,7 +121,7 @@ def test_does_play_tell_each_step_in_a_line(run, script, tmp_path):
         "play", "night-call", "--actions", script, "--learner", "A17", "--out", tmp_path / "o.jsonl"
     )
     assert status == 0
-    assert "DC volts, G2+ to G2-: " in out
+    assert "DC volts, G2+ to G2\N{MINUS SIGN}: " in out
 
 
 @pytest.mark.parametrize(

@@ -63,7 +63,7 @@ def test_does_an_attempt_show_what_was_done(file):
     assert [(entry.action, entry.arguments) for entry in attempt.entries] == list(STEPS)
     assert [reading.id for reading in attempt.readings] == ["r1", "r2", "r3"]
     second = attempt.reading("r2")
-    assert second.label == "DC volts, G2+ to G2-"
+    assert second.label == "DC volts, G2+ to G2\N{MINUS SIGN}"
     assert second.n == 4
     assert (second.unit, second.verdict) == ("V", "in_spec")
     assert second.value == float(second.display.removesuffix(" V"))

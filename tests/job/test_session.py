@@ -74,7 +74,7 @@ def test_are_arguments_left_out_taken_from_the_leads_as_placed():
         job.apply("measure", {})
     job.apply("place_leads", {**BANK, "red": "G2.1+"})
     event = job.apply("measure", {"red": "G2+"})
-    assert event.context["label"] == "DC volts, G2+ to G2-"
+    assert event.context["label"] == "DC volts, G2+ to G2\N{MINUS SIGN}"
     assert job.leads.as_tuple() == ("dc_volts", "G2+", "G2-")
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from parked_hvac.assessment import debrief_words
+from parked_hvac.diagnosis.checks import Check
 from parked_hvac.job.spoken import percent, terminals
 
 PLAIN = re.compile(r"\d%(?![\w(])")
@@ -45,3 +46,8 @@ def test_is_no_percentage_written_without_the_space(folder: str) -> None:
 )
 def test_do_terminals_have_a_minus_sign_and_nothing_else(data: str, read: str) -> None:
     assert terminals(data) == read
+
+
+def test_does_the_best_path_name_terminals_as_the_card_does() -> None:
+    check = Check("measure", {"function": "dc_volts", "red": "G2+", "black": "G2-"}, "parked")
+    assert debrief_words.check_words(check).startswith("DC volts from G2+ to G2\N{MINUS SIGN}; ")

@@ -43,7 +43,7 @@ def check_words(check: Check) -> str:
     else:
         told = _SPOKEN[check.verb].format(*values)
     warm = "" if check.warmed is None else f", {check.warmed} warm from the hand"
-    return f"{told}; {_STATES[check.state]}{warm}"
+    return f"{spoken.terminals(told)}; {_STATES[check.state]}{warm}"
 
 
 def title(name: str) -> str:

@@ -21,6 +21,7 @@ from parked_hvac.job import access
 from parked_hvac.job.attempt import Attempt
 from parked_hvac.job.errors import AttemptError, Refused
 from parked_hvac.job.reading import Reading
+from parked_hvac.job.spoken import terminals
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.tables import DataError, nearest
 
@@ -156,7 +157,8 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
 
     def _touch(self, message: Message) -> None:
         """Put a lead on a terminal; once both are placed the meter reads."""
-        name = str(message.get("terminal", "")).strip()
+        # A name copied from a lesson has a minus sign where data and keyboards have a hyphen.
+        name = str(message.get("terminal", "")).strip().replace("\N{MINUS SIGN}", "-")
         lead = str(message.get("lead") or self.screen.next_lead)
         if lead not in LEADS:
             raise Refused(f"There is no {lead!r} lead; {nearest(lead, LEADS)}")
@@ -167,7 +169,9 @@ class Bench(ipywidgets.Box):  # type: ignore[misc]
         leads = {**self.screen.leads, lead: name}
         self._place(self.screen.function, leads)
         self.screen.next_lead = LEADS[1 - LEADS.index(lead)]
-        self.screen.message = self.screen.message or f"The {lead} lead is on {name}, {terminal.label}."
+        self.screen.message = (
+            self.screen.message or f"The {lead} lead is on {terminals(name)}, {terminal.label}."
+        )
 
     def _place(self, function: str, leads: dict[str, str | None]) -> None:
         self.screen.message = ""

@@ -9,6 +9,7 @@ from collections.abc import Collection, Mapping
 from typing import Any
 
 from parked_hvac.job.errors import Refused
+from parked_hvac.job.spoken import terminals
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.faults import faults
 
@@ -38,7 +39,7 @@ def reach(verb: str, arguments: Mapping[str, Any], open_covers: Collection[str])
     for what, cover in _hidden(verb, arguments):
         if cover not in open_covers:
             raise Refused(
-                f"{what[:1].upper()}{what[1:]} is out of reach: take the {catalogue().covers[cover].label} off first."
+                f"{terminals(what[:1].upper() + what[1:])} is out of reach: take the {catalogue().covers[cover].label} off first."
             )
 
 

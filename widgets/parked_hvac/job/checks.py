@@ -12,6 +12,7 @@ from parked_hvac.job import access
 from parked_hvac.job.errors import Refused
 from parked_hvac.job.labour import labour
 from parked_hvac.job.session import Done, Leads
+from parked_hvac.job.spoken import terminals
 from parked_hvac.rig.catalogue import catalogue
 
 if TYPE_CHECKING:
@@ -155,9 +156,8 @@ def _notice(session: Session, sense: str, location: str) -> Done:
 
 
 def _done(verb: str, label: str, outcome: Outcome, facts: dict[str, Any] | None = None) -> Done:
-    return Done(
-        labour().verbs[verb], f"{label}: {outcome.shown()}", outcome, {"label": label, **(facts or {})}
-    )
+    read = terminals(label)
+    return Done(labour().verbs[verb], f"{read}: {outcome.shown()}", outcome, {"label": read, **(facts or {})})
 
 
 CHECKS: dict[str, Callable[[Session, Given], Done]] = {

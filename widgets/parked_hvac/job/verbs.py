@@ -16,6 +16,7 @@ from parked_hvac.job.errors import Refused
 from parked_hvac.job.labour import labour
 from parked_hvac.job.mend import mended, renewed_batteries
 from parked_hvac.job.session import Done, Leads
+from parked_hvac.job.spoken import terminals
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.faults import faults, title_of
 
@@ -143,7 +144,7 @@ def place_leads(session: Session, given: Given) -> Done:
     session.reach(leads)
     facts = checks.lead_facts(session, leads)
     session.move_leads(leads)
-    told = f"Red on {leads.red}, black on {leads.black}, {checks.LABELS[leads.function]}."
+    told = terminals(f"Red on {leads.red}, black on {leads.black}, {checks.LABELS[leads.function]}.")
     return Done(labour().verbs["place_leads"], told, facts=facts)
 
 

@@ -122,6 +122,11 @@ function part(one) {
   );
 }
 
+/** A terminal as lessons and card write it: data have a hyphen where people read a minus sign. */
+function spelt(name) {
+  return name.replace(/-$/, "−");
+}
+
 function leadWords(view, name) {
   const here = ["red", "black"].filter((lead) => view.leads[lead] === name);
   return here.length ? `, ${here.join(" and ")} lead on it` : "";
@@ -143,7 +148,7 @@ function terminal(drawing, name, view, local) {
       "data-key": `t:${name}`,
       "data-terminal": name,
       "data-send": JSON.stringify({ do: "touch", terminal: name }),
-      "aria-label": `${name}: ${view.fixed.labels[name]}${leadWords(view, name)}`,
+      "aria-label": `${spelt(name)}: ${view.fixed.labels[name]}${leadWords(view, name)}`,
     },
     s("circle", { cx: place.x, cy: place.y, r: 11, class: "reach" }),
     s("circle", { cx: place.x, cy: place.y, r: 10, class: "ring" }),
@@ -234,7 +239,7 @@ function lidButtons(drawing, view) {
 function elsewhere(drawing, view) {
   const gone = ["red", "black"].filter((lead) => view.leads[lead] && !drawing.terminals[view.leads[lead]]);
   if (!gone.length) return null;
-  return h("p", { class: "ph-elsewhere" }, gone.map((lead) => [h("b", { class: `ph-letter ${lead}` }, lead === "red" ? "R" : "B"), ` ${view.leads[lead]} (${view.where[lead]}) `]));
+  return h("p", { class: "ph-elsewhere" }, gone.map((lead) => [h("b", { class: `ph-letter ${lead}` }, lead === "red" ? "R" : "B"), ` ${spelt(view.leads[lead])} (${view.where[lead]}) `]));
 }
 
 /** The gravest caution in full, the others one press away. */
