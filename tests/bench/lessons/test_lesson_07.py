@@ -32,6 +32,19 @@ def test_do_the_items_follow_ohm_s_law_and_the_labour_table(turn: int) -> None:
     assert heat.right == pytest.approx(volts * amperes)
 
 
+def test_are_volts_and_amperes_of_the_burnt_plug_those_of_one_truck() -> None:
+    """The blower gets what the plug leaves: less current goes with more volts, and both lie between the rig's ends."""
+    (least_V, most_A), (most_V, least_A) = lesson.browned(0.0), lesson.browned(1.0)
+    for _ in range(4):
+        resistance = asked(lesson.your_turn())._items[0]
+        volts, amperes = figures(str(resistance.text), "V")[0], figures(str(resistance.text), "A")[0]
+        share = (volts - least_V) / (most_V - least_V)
+        # Nearly a straight line between the ends: the motor's own resistance is the same. A tenth of an ampere is the rounding.
+        assert amperes == pytest.approx(most_A - share * (most_A - least_A), abs=0.25)
+        plug_V = figures(str(asked(lesson.check_yourself())._items[2].text), "V")[0]
+        assert least_V * 0.95 < plug_V < most_V * 1.05
+
+
 def test_are_there_enough_items_all_explained_and_other_ones_each_time() -> None:
     explained(lesson.check_yourself)
     assert differ(lesson.check_yourself, 5)

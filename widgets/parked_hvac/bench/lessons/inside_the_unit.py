@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from parked_hvac.bench.items import choice, items, number, verdict
 from parked_hvac.bench.lessons.blower_plot import blower_plot, currents_A, running
 from parked_hvac.bench.lessons.feed import BANK_V, WAY, part_ohm
@@ -14,6 +16,7 @@ from parked_hvac.bench.plots import HATCHES, INK, SERIES, Plot, finished, sheet
 from parked_hvac.job.labour import labour
 from parked_hvac.rig.catalogue import catalogue
 from parked_hvac.rig.conditions import Conditions
+from parked_hvac.rig.faults import apply_fault
 from parked_hvac.rig.truck import Truck
 
 _PAN_KG = 0.35  # the water that the pan holds, rig/climate.py
@@ -80,11 +83,18 @@ def worked_example(chafe_ohm: float = 0.08) -> Told:
     )
 
 
+def browned(severity: float) -> tuple[float, float]:
+    """Volts across plug X35 and amperes of the blower at step 5, on the reader's own truck with that plug burnt."""
+    figures = own_truck().copy()
+    apply_fault(figures, "m2_connector_burnt", np.array([severity]), np.array([0.5]))
+    truck = running(figures, 5)
+    return float(truck.voltage_V("R1.2", "M2.+")[0]), float(truck.current_A("W62")[0])
+
+
 def your_turn() -> Any:
-    """Predict resistance and heat of a burnt plug from two readings."""
-    chance = fresh()
-    ohm, motor = chance.uniform(0.3, 0.9), chance.uniform(4.2, 6.6)
-    volts, amperes = round(ohm * motor, 2), round(motor, 1)
+    """Predict resistance and heat of a burnt plug from two readings on the reader's own truck."""
+    seen = browned(fresh().uniform(0.0, 1.0))
+    volts, amperes = (round(figure, digits) for figure, digits in zip(seen, (2, 1), strict=True))
     return items(
         number(
             f"Blower at step 5. Clamp on W62: {amperes} A. R1.2 to M2.+, across plug X35: {volts:.2f} V. What is the plug's "
@@ -133,7 +143,7 @@ def check_yourself() -> Any:
     lid = labour().covers["unit_lid"]
     readings = chance.randrange(2, 6)
     rail = round(chance.uniform(12.2, 12.6), 1)
-    plug_V = round(chance.uniform(1.2, 4.5), 2)
+    plug_V = round(chance.uniform(1.8, 5.4), 2)  # as the rig shows it from the least burnt plug to the worst
     yours_A = float(running(own_truck(), 5).current_A("F11")[0])
     heavy, plain = (
         round(yours_A * chance.uniform(1.2, 1.4), 1),

@@ -118,17 +118,20 @@ def trucks() -> dict[str, float]:
 def your_turn() -> Any:
     """What does one fault leave unexplained? Figures of the reader's own truck with both."""
     sound, bad = losses_V("sound"), losses_V("both")
-    lug = bad["W14.2 to X4"]
-    left = sum(bad.values()) - lug - (sum(sound.values()) - sound["W14.2 to X4"])
+    # Worked with what the reader sees, so that the sum on paper comes out to the last digit.
+    lost, lug, whole = (
+        round(volts, 2) for volts in (sum(bad.values()), bad["W14.2 to X4"], sum(sound.values()))
+    )
+    left = lost - lug - whole
     return items(
         number(
-            f"Compressor running, your truck. Bank to drive and back, {sum(bad.values()):.2f} V are lost in all. Across the ground "
-            f"lug, W14.2 to X4, you find {lug:.2f} V. A sound truck loses {sum(sound.values()):.2f} V in all. How many volts are "
+            f"Compressor running, your truck. Bank to drive and back, {lost:.2f} V are lost in all. Across the ground "
+            f"lug, W14.2 to X4, you find {lug:.2f} V. Sound, your truck loses {whole:.2f} V in all. How many volts are "
             "lost that neither the lug nor a sound truck explains?",
             right=left,
             unit="V",
             tolerance=0.06,
-            explanation=f"{sum(bad.values()):.2f} − {lug:.2f} − {sum(sound.values()):.2f} leaves {left:.2f} V. The lug is bad, and it is "
+            explanation=f"{lost:.2f} − {lug:.2f} − {whole:.2f} leaves {left:.2f} V. The lug is bad, and it is "
             f"not all. F1.1 to F1.2 shows {bad['F1.1 to F1.2']:.2f} V: there is the second fault.",
         )
     )
@@ -164,7 +167,8 @@ def what_clears() -> Told:
 def check_yourself() -> Any:
     """Ten short items; other figures each time the cell is run."""
     chance = fresh()
-    sound, lug, extra = chance.uniform(0.3, 0.42), chance.uniform(0.6, 1.1), chance.uniform(0.4, 0.9)
+    sound = sum(losses_V("sound").values())
+    lug, extra = chance.uniform(0.6, 1.1), chance.uniform(0.4, 0.9)
     total = round(sound, 2) + round(lug, 2) + round(extra, 2)
     alone, two = chance.randrange(60, 140), chance.randrange(3, 12)
     good, weak = chance.randrange(720, 770), chance.randrange(560, 640)
@@ -173,7 +177,7 @@ def check_yourself() -> Any:
     ground, feed = chance.uniform(0.12, 0.2), chance.uniform(0.7, 1.2)
     return items(
         number(
-            f"Bank to drive and back {total:.2f} V are lost. A sound truck loses {sound:.2f} V. The ground lug takes {lug:.2f} V more than a "
+            f"Bank to drive and back {total:.2f} V are lost. Sound, your truck loses {sound:.2f} V. The ground lug takes {lug:.2f} V more than a "
             "sound one. How many volts has nobody explained yet?",
             right=round(extra, 2), unit="V", tolerance=0.021,
             explanation=f"{total:.2f} − {sound:.2f} − {lug:.2f} = {round(extra, 2):.2f} V. Take away what a sound truck loses, then what the fault you "
