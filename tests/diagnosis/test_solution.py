@@ -7,7 +7,7 @@ import pytest
 
 from parked_hvac.diagnosis import path
 from parked_hvac.diagnosis.candidates import together
-from parked_hvac.diagnosis.solution import CERTAIN, Solution, needed, solution
+from parked_hvac.diagnosis.solution import CERTAIN, GOAL, Solution, needed, solution, usual_way
 from parked_hvac.job.order import order_named
 from parked_hvac.rig.faults import apply_fault, draw_parameters
 from parked_hvac.rig.parameters import nominal
@@ -46,6 +46,14 @@ def test_does_nothing_wrong_become_certain_on_a_sound_path() -> None:
 )
 def test_does_a_path_end_where_the_cause_is_certain(sure: list[float], legs: int) -> None:
     assert needed(sure) == legs
+
+
+def test_does_nobody_go_beyond_the_usual_way_who_is_certain_at_its_end() -> None:
+    """These trucks end it above nine tenths and below the goal."""
+    usual = len(usual_way(ORDER, "aux_battery_weak"))
+    ends = [solved(("aux_battery_weak",), seed) for seed in (1, 2, 7)]
+    assert [len(found.legs) for found in ends] == [usual] * 3
+    assert all(CERTAIN <= found.certainty < GOAL for found in ends)
 
 
 @pytest.mark.parametrize(

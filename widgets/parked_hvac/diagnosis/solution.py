@@ -62,11 +62,11 @@ def solution(order: Order, cause: str, truck: Parameters) -> Solution:
     the same cause answer alike, and it is worked out once for all of them. Where it does not make the cause certain, it
     goes on with checks of the truck's own. Beginning anew instead was tried: it took much longer and ended no surer.
     """
-    return _found(order, cause, truck, _usual(order, cause))
+    return _found(order, cause, truck, usual_way(order, cause))
 
 
 @lru_cache(maxsize=256)
-def _usual(order: Order, cause: str) -> tuple[Check, ...]:
+def usual_way(order: Order, cause: str) -> tuple[Check, ...]:
     """The checks of the best path on a truck without tolerances, its fault of middling severity."""
     truck, middle = nominal(), np.array([0.5])
     for name in cause.split(" + "):
