@@ -41,7 +41,10 @@ def test_does_nothing_wrong_become_certain_on_a_sound_path() -> None:
         ([0.1, 0.5, 0.96], 3),
         ([0.1, 0.96, 0.2, 0.97], 2),  # surer is not needed
         ([0.1, 0.91, 0.93, 0.6], 2),  # never at the goal, but certain
-        ([0.1, 0.55, 0.57, 0.3], 2),  # never certain: no further than it helps
+        (
+            [0.1, 0.55, 0.57, 0.3],
+            4,
+        ),  # never certain: nobody's minutes are held against a path that led nowhere
     ],
 )
 def test_does_a_path_end_where_the_cause_is_certain(sure: list[float], legs: int) -> None:
@@ -54,6 +57,13 @@ def test_does_nobody_go_beyond_the_usual_way_who_is_certain_at_its_end() -> None
     ends = [solved(("aux_battery_weak",), seed) for seed in (1, 2, 7)]
     assert [len(found.legs) for found in ends] == [usual] * 3
     assert all(CERTAIN <= found.certainty < GOAL for found in ends)
+
+
+def test_is_a_cause_that_looks_like_another_found_by_doubting() -> None:
+    """A lug so little corroded that the unit runs on: all its likenesses had cut out by then, and the first search gives up."""
+    cause = "lug_corroded_g2_negative"
+    truck = draw_parameters((cause,), 1, np.random.default_rng(1))
+    assert solution(order_named("out-by-midnight"), cause, truck).certainty >= CERTAIN
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -59,6 +60,16 @@ def test_can_an_order_be_solved_by_looking(name: str) -> None:
     """By the best path found, within the access rules, for one learner's variant."""
     found = best_for(draw_ticket(orders()[name], LEARNER, SELF_STUDY_KEY))
     assert found.certainty >= CERTAIN, found.analysis.ranked()
+
+
+def test_is_the_difficulty_of_every_order_the_judges_own() -> None:
+    """As the page of answers has it, which is made from bits and minutes of the best paths."""
+    page = (FOLDER.parents[1] / "solutions" / "answers.md").read_text("utf-8")
+    told = {
+        row[1]: int(row[2])
+        for row in re.finditer(r"^\| \[.*\]\(#(.+)\) \| \S+ \| (\d) \|", page, re.MULTILINE)
+    }
+    assert told == {name: order.difficulty for name, order in orders().items()}
 
 
 def test_are_there_enough_orders_of_every_kind() -> None:

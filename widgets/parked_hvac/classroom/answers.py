@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from statistics import median
+from statistics import mean, median
 
 import numpy as np
 
@@ -30,6 +30,8 @@ _SEED = 1
 """The variant that the guide shows; a learner's own has other tolerances and severities."""
 _LIKELY = 0.08
 """A wrong cause less probable than this tempts nobody who reads what stands on the card."""
+HARDER = (70, 100, 150, 220)
+"""Bits times minutes, the mean over an order's causes, above which it is one step harder."""
 HEAD = """# Answers
 
 Made by `parked-hvac class answers`; do not edit. For you alone: nothing of it belongs on a learner's machine.
@@ -37,6 +39,8 @@ Made by `parked-hvac class answers`; do not edit. For you alone: nothing of it b
 Each learner gets one cause of an order's pool, with severity and tolerances of their own, so figures differ a little
 from those below. For each cause you find
 
+- the *difficulty* of the order, 1 to 5: bits times minutes, the mean over its causes, in five classes (up to 70, 100, 150,
+  220, and more);
 - the *bits* that lead from all causes the truck can have to this one, the *minutes* of work that the best path takes,
   safe preparation and proving of the meter counted, and the repair;
 - what gives it away: the reading of the path that adds most to its probability, and what sound trucks show there in
@@ -111,10 +115,16 @@ def answers_page(chosen: Iterable[Order], told: Callable[[Answer], None]) -> str
 
 
 def _row(order: Order, found: list[Answer]) -> str:
-    bits = median(one.bits for one in found)
+    bits, hard = median(one.bits for one in found), difficulty(found)
     minutes = sorted({round(one.found.minutes) for one in found})
     span = " to ".join(str(minute) for minute in dict.fromkeys((minutes[0], minutes[-1])))
-    return f"| [{order.title}](#{order.id}) | {order.lesson} | {order.difficulty} | {bits:.1f} | {span} | {len(found)} |"
+    return f"| [{order.title}](#{order.id}) | {order.lesson} | {hard} | {bits:.1f} | {span} | {len(found)} |"
+
+
+def difficulty(found: Sequence[Answer]) -> int:
+    """Difficulty of an order from 1 to 5: how many bits its causes ask for, and how many minutes of work they take."""
+    effort = mean(one.bits * one.found.minutes for one in found)
+    return 1 + sum(effort > more for more in HARDER)
 
 
 def _section(order: Order, found: list[Answer]) -> str:

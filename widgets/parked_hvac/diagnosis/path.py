@@ -110,6 +110,25 @@ class Search:
             self._go(check)
         return check is not None
 
+    def one_more_in_doubt(self, alike: Sequence[int], known: Evidence) -> bool:
+        """Take the check that best tells the causes ``alike`` from all others, the past left aside; False where none is left.
+
+        For someone who suspects them against all odds, and gives them an even chance.
+        """
+        if len(self.legs) >= MOST_CHECKS:
+            return False
+        even = 0.5 * known.posterior
+        even[list(alike)] += 0.5 / len(alike)
+        taken = {leg.check.key for leg in self.legs}
+        minutes = np.array([_minutes_from(self._stand, check) for check in checks()])
+        worth = (bits_of_tables(self._outlook.table, even) - CHANCE_BITS) / (minutes + _OVERHEAD_MIN)
+        worth[[check.key in taken for check in checks()]] = -np.inf
+        best = int(np.argmax(worth))
+        if worth[best] <= 0.0:
+            return False
+        self._go(checks()[best])
+        return True
+
     def _go(self, check: Check) -> None:
         before = len(self._stand.actions)
         ready, self._stand = check.ready(self._stand), check.after(self._stand)

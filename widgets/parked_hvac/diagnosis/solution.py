@@ -27,8 +27,6 @@ GOAL = 0.95
 """The path ends where the cause is this probable by its readings, really taken ..."""
 CERTAIN = 0.9
 """... or, where the usual way does not get there, where it is so probable: to go beyond that way is for uncertain causes ..."""
-WORTH_MORE = 0.03
-"""... or else where no more than this would be gained by going on."""
 
 
 @dataclass(frozen=True)
@@ -75,29 +73,46 @@ def usual_way(order: Order, cause: str) -> tuple[Check, ...]:
 
 
 def _found(order: Order, cause: str, truck: Parameters, usual: Sequence[Check] = ()) -> Solution:
-    """The path that begins with the usual checks, as far as they are needed.
+    """The path that begins with the usual checks, as far as they are needed; where that ends uncertain, another that doubts."""
+    search, taking = _begun(order, cause, truck)
+    _go_on(search, taking, usual)
+    if taking.certain:
+        return taking.cut()
+    search, second = _begun(order, cause, truck)
+    while not second.certain and search.one_more_in_doubt(second.alike, second.evidence):
+        second.take(search.legs[-1])
+    return (second if second.certain else taking).cut()
+
+
+def _begun(order: Order, cause: str, truck: Parameters) -> tuple[Search, _Taking]:
+    """A search, and its opening taken."""
+    taking = _Taking(walk_of(order), truck, _alike(order, cause))
+    search = Search(outlook(order), Answers(order, truck))
+    for leg in search.legs:
+        taking.take(leg)
+    return search, taking
+
+
+def _go_on(search: Search, taking: _Taking, usual: Sequence[Check]) -> None:
+    """Take the usual checks, then others, until the cause is certain.
 
     The search foresees all checks of a state at one moment; what a check has told is known by really taking it, minute by
     minute, and by that the next one is chosen.
     """
-    walk, same = walk_of(order), _alike(order, cause)
-    taking = _Taking(walk, truck, [walk.cast.names.index(name) for name in same])
-    search = Search(outlook(order), Answers(order, truck))
-    for leg in search.legs:
-        taking.take(leg)
     wanted = {check.key for check in usual}
     while taking.sure[-1] < GOAL:
         beyond = bool(usual) and wanted <= {leg.check.key for leg in search.legs}
         if (beyond and taking.sure[-1] >= CERTAIN) or not search.one_more(usual, taking.evidence):
             break
         taking.take(search.legs[-1])
-    return taking.cut(same, needed(taking.sure))
 
 
 def needed(sure: Sequence[float]) -> int:
-    """How many legs of a path are needed, by the probability of the cause after each."""
-    enough = next((goal for goal in (GOAL, CERTAIN) if max(sure) >= goal), max(sure) - WORTH_MORE)
-    return next(n for n, one in enumerate(sure, 1) if one >= enough)
+    """How many legs of a path are needed, by the probability of the cause after each; all where it never gets certain."""
+    for goal in (GOAL, CERTAIN):
+        if max(sure) >= goal:
+            return next(n for n, one in enumerate(sure, 1) if one >= goal)
+    return len(sure)
 
 
 @lru_cache(maxsize=256)
@@ -108,8 +123,9 @@ def _alike(order: Order, cause: str) -> tuple[str, ...]:
 class _Taking:
     """A path really taken on a truck, leg by leg, and what its readings make of the candidates."""
 
-    def __init__(self, walk: Walk, truck: Parameters, same: Sequence[int]) -> None:
+    def __init__(self, walk: Walk, truck: Parameters, same: tuple[str, ...]) -> None:
         self._walk, self._same = walk, same
+        self.alike = [walk.cast.names.index(name) for name in same]
         self._way, self._weighing = walk.way(), Weighing(walk.cast)
         self._session = Session(walk.order, truck, context=False)
         self._steps = 0
@@ -134,10 +150,15 @@ class _Taking:
                 seen, display = observed(event.reading), event.reading.display[0]
                 self._weighed.append(self._weighing.weigh(self._steps, told, seen))
         self._taken.append((leg, len(self._weighed), self._session.minutes, display, seen))
-        self.sure.append(float(self.evidence.posterior[self._same].sum()))
+        self.sure.append(float(self.evidence.posterior[self.alike].sum()))
 
-    def cut(self, same: tuple[str, ...], legs: int) -> Solution:
-        """The first so many legs as a solution."""
-        taken, weighed, minutes, displays, seen = zip(*self._taken[:legs], strict=True)
+    @property
+    def certain(self) -> bool:
+        """Whether the cause was certain after some leg."""
+        return max(self.sure) >= CERTAIN
+
+    def cut(self) -> Solution:
+        """The legs that are needed as a solution."""
+        taken, weighed, minutes, displays, seen = zip(*self._taken[: needed(self.sure)], strict=True)
         analysis = Analysis(self._walk, tuple(self._weighed[: weighed[-1]]))
-        return Solution(same, taken, minutes[-1], analysis, displays, seen)
+        return Solution(self._same, taken, minutes[-1], analysis, displays, seen)

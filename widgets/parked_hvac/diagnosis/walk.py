@@ -152,10 +152,8 @@ class Walk:
             if here == place:
                 self._trucks.move_to_end(place)
                 return self._trucks[place]
-            # As long as there is but one attempt, nobody will come back to where the trucks were; and of the stops since a
-            # control, the last is enough: who reads at one of the others goes there from the control.
-            passed = self._walked == 1 or (here[0] is place[0] and here[1] > 0.0)
-            session = self._trucks.pop(here) if passed else _copied(self._trucks[here])
+            # As long as there is but one attempt, nobody will come back to where the trucks were.
+            session = self._trucks.pop(here) if self._walked == 1 else _copied(self._trucks[here])
         for one in reversed(way):
             node, since_s = one
             if since_s == 0.0:
