@@ -154,15 +154,15 @@ def your_turn() -> Any:
     """Predict the hours of a night from a clamp reading and the bank's ampere-hours."""
     made = budget(CURTAIN_SHUT)
     last = lasts(CURTAIN_SHUT)
-    given = round(last * made.total_A, -1)
+    given = round(last * made.total_A)
     return items(
         number(
             f"34 °C outside, curtain closed, 16 °C, blower 5. Averaged over the night {made.total_A:.1f} A flow out of your bank. At that "
-            f"current it gives {given:.0f} Ah. How many hours is that?",
+            f"current it gives {given} Ah. How many hours is that?",
             right=last,
             unit="h",
             tolerance=max(0.25, 0.06 * last),
-            explanation=f"{given:.0f} Ah ÷ {made.total_A:.1f} A = {given / made.total_A:.1f} h. The sticker says 400 Ah: at such a current, and down "
+            explanation=f"{given} Ah ÷ {made.total_A:.1f} A = {given / made.total_A:.1f} h. The sticker says 400 Ah: at such a current, and down "
             "to the low-voltage limit only, the bank gives less.",
         )
     )
