@@ -61,7 +61,7 @@ def planted(tmp_path, monkeypatch):
         ('"voltage_drop"', '"voltage_drops"', "did you mean 'voltage_drop'?"),
         ('id = "night-call"', 'id = "day-call"', "give file and id the same name"),
         ("outside_C = 30.0", "outside_C = 300.0", "give -40.0 to 55.0"),
-        ("difficulty = 2", "difficulty = 9", "give 1 to 5"),
+        ("difficulty = 3", "difficulty = 9", "give 1 to 5"),
         ('curtains = "closed"', 'curtains = "drawn"', "give 'closed' or 'open'"),
         ("occupants = 1", 'occupants = "one"', "Expected `int`, got `str`"),
     ],

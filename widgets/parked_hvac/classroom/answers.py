@@ -30,7 +30,7 @@ _SEED = 1
 """The variant that the guide shows; a learner's own has other tolerances and severities."""
 _LIKELY = 0.08
 """A wrong cause less probable than this tempts nobody who reads what stands on the card."""
-HARDER = (75, 95, 115, 140)
+HARDER = (70, 88, 113, 147)
 """Bits times minutes, the mean over an order's causes, above which it is one step harder."""
 HEAD = """# Answers
 
@@ -39,8 +39,8 @@ Made by `parked-hvac class answers`; do not edit. For you alone: nothing of it b
 Each learner gets one cause of an order's pool, with severity and tolerances of their own, so figures differ a little
 from those below. For each cause you find
 
-- the *difficulty* of the order, 1 to 5: bits times minutes, the mean over its causes, in five classes (up to 75, 95, 115,
-  140, and more);
+- the *difficulty* of the order, 1 to 5: bits times minutes, the mean over its causes, in five classes (up to 70, 88, 113,
+  147, and more);
 - the *bits* that lead from all causes the truck can have to this one, the *minutes* of work that the best path takes,
   safe preparation and proving of the meter counted, and the repair;
 - what gives it away: the reading of the path that adds most to its probability, and what sound trucks show there in
