@@ -35,7 +35,7 @@ def test_does_the_table_and_plot_show_every_bin(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_are_the_judges_probabilities_right_as_often_as_they_say() -> None:
-    """A subset of ``parked-hvac judge calibrate``, whose thousand orders keep within 0.03."""
+    """A subset of ``parked-hvac judge calibrate``, whose three thousand orders keep within 0.03."""
     played = play([order_named("night-call"), order_named("first-look")], count=160, group=40)
     each = played.after_each()
     # 160 orders: their readings hang together, so that chance alone makes about 0.04 of error.

@@ -247,7 +247,7 @@ def learners(
 
 @judge.command("calibrate")
 @click.option(
-    "--orders", "count", type=click.IntRange(40), default=1000, show_default=True, help="Simulated orders."
+    "--orders", "count", type=click.IntRange(40), default=3000, show_default=True, help="Simulated orders."
 )
 @click.option(
     "--out",
