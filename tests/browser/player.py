@@ -152,6 +152,9 @@ class Hands:
             tab = self.bench.locator(f"[data-tab={place}]")
             tab.click()
             expect(tab).to_have_attribute("aria-selected", "true")
+            # What a place offers is drawn by another widget, which may follow later.
+            told = f"Here you can also: {tab.text_content()}"
+            expect(self.bench.locator("[data-key=here]")).to_have_attribute("aria-label", told)
             if button := self._offered("[data-send]", "send", wanted):
                 return self._done(self.bench.locator(f"[data-send={json.dumps(button)}]"))
             if option := self._offered("[data-pick] option", "value", wanted):
