@@ -123,14 +123,14 @@ class Weighing:
     """The candidates of a cast weighed by one reading after the other."""
 
     def __init__(self, cast: Cast) -> None:
-        self._ensemble = cast.unread
+        self.ensemble = cast.unread
         self.evidence = no_evidence(cast.prior)
 
     def weigh(self, n: int, told: Prediction, seen: Observed) -> Weighed:
         """Weigh the reading of action ``n``."""
         before = self.evidence
-        forecast = self._ensemble.forecast([told], before.resembling)
-        self._ensemble, log_reading = self._ensemble.observe(told, seen, forecast)
+        forecast = self.ensemble.forecast([told], before.resembling)
+        self.ensemble, log_reading = self.ensemble.observe(told, seen, forecast)
         self.evidence = before.after_one_of_many(log_reading)
         return Weighed(n, told, forecast, before, self.evidence)
 

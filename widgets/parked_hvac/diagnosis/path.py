@@ -14,6 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from parked_hvac.diagnosis.analysis import Weighing
 from parked_hvac.diagnosis.checks import Check, checks
 from parked_hvac.diagnosis.ensemble import Ensemble
 from parked_hvac.diagnosis.information import (
@@ -23,7 +24,7 @@ from parked_hvac.diagnosis.information import (
 )
 from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.outlook import Answers, Outlook
-from parked_hvac.diagnosis.posterior import Evidence, no_evidence
+from parked_hvac.diagnosis.posterior import Evidence
 from parked_hvac.diagnosis.states import Action, Stand
 
 BEFORE: tuple[Action, ...] = (("prepare", {"step": "chock_wheels"}), ("prove_meter", {}))
@@ -83,7 +84,7 @@ class Search:
     def __init__(self, outlook: Outlook, answers: Answers) -> None:
         """Begin with the opening."""
         self._outlook, self._answers = outlook, answers
-        self._ensemble, self._evidence = outlook.cast.unread, no_evidence(outlook.cast.prior)
+        self._weighing = Weighing(outlook.cast)
         self._stand = Stand(prepared=frozenset({"chock_wheels"}))
         self._unheard: list[Check] = []
         """Checks taken whose answers nobody has needed yet."""
@@ -137,13 +138,10 @@ class Search:
         self._unheard.append(check)
 
     def _place(self, known: Evidence | None) -> Place:
-        for check in self._unheard:
-            told = self._outlook.told[check.key]
-            forecast = self._ensemble.forecast([told], self._evidence.resembling)
-            self._ensemble, log_reading = self._ensemble.observe(told, self._answers[check], forecast)
-            self._evidence = self._evidence.after_one_of_many(log_reading)
+        for n, check in enumerate(self._unheard, 1):
+            self._weighing.weigh(n, self._outlook.told[check.key], self._answers[check])
         self._unheard.clear()
-        return Place(self._ensemble, self._evidence if known is None else known, self._stand)
+        return Place(self._weighing.ensemble, known or self._weighing.evidence, self._stand)
 
 
 def next_checks(

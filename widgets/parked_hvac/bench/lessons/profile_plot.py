@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from parked_hvac.bench.plots import INK, SERIES, Plot, finished, sheet
 from parked_hvac.job.skills import skills
+from parked_hvac.job.spoken import percent
 
 if TYPE_CHECKING:
     from parked_hvac.assessment.profile import Level
@@ -42,7 +43,7 @@ def profile_rows(levels: Sequence[Level]) -> list[tuple[str, str]]:
         rows.append(
             (
                 skills()[level.skill].title,
-                f"{level.words}; {100 * level.share:.0f} % (between {100 * low:.0f} and {100 * high:.0f} %), from {_pieces(level.trials)} of work",
+                f"{level.words}; {percent(level.share)} (between {100 * low:.0f} and {percent(high)}), from {_pieces(level.trials)} of work",
             )
         )
     return rows
