@@ -63,3 +63,44 @@ def test_is_a_program_that_eats_memory_ended() -> None:
 def test_is_a_program_that_fails_told_with_its_last_words() -> None:
     with pytest.raises(Overrun, match="status 1: ZeroDivisionError"):
         run_guarded(python("1/0"), b"", 60, GIGABYTE)
+
+
+def test_are_lines_heard_as_they_come_and_each_given_its_own_time() -> None:
+    """Six seconds in all, with four and a half for each line: three times what a line takes."""
+    heard: list[bytes] = []
+    program = """
+import sys, time
+for number in range(4):
+    time.sleep(1.5)
+    print(number, flush=True)
+sys.stdout.write("end without a line")
+"""
+    answer = run_guarded(python(program), b"", 4.5, GIGABYTE, heard=heard.append)
+    assert heard == [b"0", b"1", b"2", b"3"]
+    assert answer.endswith(b"3\nend without a line")
+    with pytest.raises(Overrun, match="longer than 2 s"):
+        run_guarded(
+            python("import time; print(1, flush=True); time.sleep(3600)"), b"", 2, GIGABYTE, heard=print
+        )
+
+
+def test_does_what_the_listener_raises_end_the_program() -> None:
+    def refuse(line: bytes) -> None:
+        raise ValueError(line)
+
+    with pytest.raises(ValueError, match="words"):
+        run_guarded(
+            python("import time; print('words', flush=True); time.sleep(3600)"),
+            b"",
+            60,
+            GIGABYTE,
+            heard=refuse,
+        )
+
+
+def test_does_a_program_get_the_variables_that_it_is_given() -> None:
+    program = "import os; print(os.environ['COURSE'], 'PATH' in os.environ)"
+    assert run_guarded(python(program), b"", 60, GIGABYTE, environment={"COURSE": "x"}).split() == [
+        b"x",
+        b"True",
+    ]

@@ -65,16 +65,42 @@ def test_do_kernels_stay_narrow_within_modes_and_wide_between() -> None:
     assert np.isfinite(alone).all()
 
 
+def test_does_a_width_follow_the_near_neighbour_and_not_farther_than_one_bell() -> None:
+    """Against the definition, draw by draw: WIDEN times the way to the neighbour of that order, Silverman's width at most."""
+    generator = np.random.default_rng(4)
+    draws = generator.normal(size=(3, 24)) * np.array([[0.01], [1.0], [50.0]])
+    draws[1, ::5] = np.nan
+    weights = generator.random((3, 24))
+    weights /= weights.sum(axis=1, keepdims=True)
+    order = round(kernel.NEIGHBOUR * 24**0.8)
+    found = kernel.widths(draws, weights)
+    for row, weight, width in zip(draws, weights, found, strict=True):
+        known = np.isfinite(row)
+        w = weight[known] / weight[known].sum()
+        spread = np.sqrt((w * (row[known] - (w * row[known]).sum()) ** 2).sum())
+        widest = 1.06 * spread * (1.0 / (w**2).sum()) ** -0.2
+        apart = np.sort(np.abs(row[known][:, None] - row[known]), axis=1)[:, order]
+        assert width[known] == pytest.approx(np.minimum(kernel.WIDEN * np.minimum(apart, widest), widest))
+        assert not width[~known].any()
+
+
 def test_is_the_bell_a_density() -> None:
     x = np.linspace(-400, 400, 400_001)
     # The heavy tail beyond ±400 widths holds less than 1e-9.
     assert np.trapezoid(np.exp(kernel.log_bell(x, np.full_like(x, 1.0))), x) == pytest.approx(1.0, abs=1e-6)
 
 
-def test_does_single_precision_cost_a_share_nothing_that_counts() -> None:
+def test_are_shares_those_of_the_logistic_curve() -> None:
     generator = np.random.default_rng(3)
-    edge, centre = generator.normal(0.0, 20.0, 1000), generator.normal(0.0, 20.0, 1000)
-    width = 10.0 ** generator.uniform(-6.0, 1.0, 1000)
-    exact = 0.5 * (1.0 + np.tanh(0.7559 * (edge - centre) / width))
-    # A ten-millionth of a share moves a table's information by as many bits; a check counts from 0.02 bits.
-    assert kernel.share_below(edge, centre, width) == pytest.approx(exact, abs=3e-7)
+    edges = np.sort(generator.normal(0.0, 20.0, 30))
+    draws = generator.normal(0.0, 20.0, (5, 8))
+    width = 10.0 ** generator.uniform(-6.0, 1.0, (5, 8))
+    held = generator.random((5, 8)) * (generator.random((5, 8)) < 0.7)
+    held[4] = 0.0
+    below = 0.5 * (1.0 + np.tanh(0.7559 * (edges - draws[..., None]) / width[..., None]))
+    inside = np.diff(below, axis=-1, prepend=0.0, append=1.0)
+    exact = np.einsum("cn,cnk->ck", held, inside)[:4] / held[:4].sum(axis=1, keepdims=True)
+    # What lies beyond twenty steps of the curve, two billionths, is left out.
+    found = kernel.shares_between(edges, draws, width, held)
+    assert found[:4] == pytest.approx(exact, abs=1e-8)
+    assert not found[4].any()

@@ -44,7 +44,17 @@ NUMERICS = {
     "rig.kernel.controller": {"_OUTPUT_V"},
     "rig.kernel.climate": {"_STEPS_FROM_GUESS", "_STEPS_FROM_SCRATCH"},
     "rig.kernel.loads": {
-        *("_STEPS", "_ANEW", "_SMALL", "_TOLERANCE_V", "_LARGEST_STEP_V", "_GAP_OHM", "_HALVINGS"),
+        *(
+            "_STEPS",
+            "_ANEW",
+            "_SMALL",
+            "_TOLERANCE_V",
+            "_LARGEST_STEP_V",
+            "_GAP_OHM",
+            "_TURNS",
+            "_GAP_SHARE",
+            "_LAST_BIT",
+        ),
         *("MOST_LOADS", "_SINKS"),
     },
     "rig.truck": {"COARSE", "USUAL", "FINE"},

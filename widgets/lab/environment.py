@@ -21,7 +21,7 @@ ANOTHER_PLACE = (
     f"copy the course to a folder of your own, or set {VARIABLE}=PATH to keep the environment elsewhere"
 )
 PIP_RETRIES = "2"
-COMPILE = ("-m", "parked_hvac.rig.kernel.ready")
+COMPILE = ("-m", "parked_hvac.diagnosis.ready")
 MAKE = ("-m", "venv")
 UNFINISHED = "parked-hvac.unfinished"  # marks a folder as ours from before anything else is in it
 OFFLINE = re.compile(

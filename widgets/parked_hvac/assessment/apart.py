@@ -10,6 +10,7 @@ import contextlib
 import json
 import sys
 import warnings
+from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -177,12 +178,19 @@ def answer(request: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def answers(requests: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """The replies to many requests, in their order. Trucks with one cause are judged in a row, and attempts that begin alike."""
-    found: list[dict[str, Any]] = [{}] * len(requests)
-    for place in sorted(range(len(requests)), key=lambda place: _beginning(requests[place])):
-        found[place] = answer(requests[place])
-    return found
+def answers(requests: list[dict[str, Any]], share: tuple[int, int] = (0, 1)) -> Iterator[dict[str, Any]]:
+    """What is told of many requests: {share: their places}, then for each {place} as it is begun and {place, replies}.
+
+    Trucks with one cause are judged in a row, and attempts that begin alike. share: of several processes that are asked
+    the same, which one this is (from 0) and how many there are; each answers its own part.
+    """
+    row = sorted(range(len(requests)), key=lambda place: (_beginning(requests[place]), place))
+    which, of = share
+    own = row[len(row) * which // of : len(row) * (which + 1) // of]
+    yield {"share": own}
+    for place in own:
+        yield {"place": place}
+        yield {"place": place, **answer(requests[place])}
 
 
 def _beginning(request: dict[str, Any]) -> str:
@@ -199,14 +207,18 @@ def _beginning(request: dict[str, Any]) -> str:
 
 
 def main() -> None:
-    """Answer one request, or {many: [request, ...]} with {many: [reply, ...]}; see ``answer``."""
+    """Answer one request; or {many: [request, ...], share} line by line, see ``answers``."""
     # The reply alone may reach standard output.
+    out = sys.stdout
     with contextlib.redirect_stdout(sys.stderr), warnings.catch_warnings():
         warnings.simplefilter("ignore")
         request = json.load(sys.stdin)
-        reply = {"many": answers(request["many"])} if "many" in request else answer(request)
-        text = json.dumps(reply, allow_nan=False)
-    sys.stdout.write(text)
+        if "many" not in request:
+            out.write(json.dumps(answer(request), allow_nan=False))
+            return
+        for line in answers(request["many"], tuple(request["share"])):
+            out.write(json.dumps(line, allow_nan=False) + "\n")
+            out.flush()
 
 
 if __name__ == "__main__":

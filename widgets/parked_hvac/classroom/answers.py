@@ -184,12 +184,12 @@ def _rivals(posterior: Floats, names: Sequence[str], same: Sequence[int]) -> str
 def _rows(found: Solution) -> Iterator[_Row]:
     """The readings of the path; a reading more, such as the proving of the meter, comes before them all."""
     legs, names, minute = found.legs, found.analysis.names, 0.0
-    nothing = np.array([names.index(NOTHING)])
+    nothing = names.index(NOTHING)
     weighed: Sequence[Weighed] = found.analysis.weighed[-len(legs) :]
     shown, seen = found.displays, found.seen
     for leg, display, observed, one in zip(legs, shown, seen, weighed, strict=True):
         minute += leg.minutes
-        sound = one.told.of(nothing)
+        sound = one.of(nothing)
         yield _Row(
             minute,
             check_words(leg.check),

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+import os
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,6 +14,7 @@ from parked_hvac.assessment.cell import as_points, command
 from parked_hvac.classroom.exercises import Exercise
 from parked_hvac.classroom.guarded import Overrun, run_guarded
 from parked_hvac.classroom.results import ExerciseMark
+from parked_hvac.rig.kernel.engine import THREADS
 
 
 @dataclass(frozen=True)
@@ -34,52 +37,125 @@ class Work:
     class_key: str
 
 
-BATCH = 40
-"""Submissions that one process scores, one after the other: what they share of an order is worked out once for all."""
-
-
 def score_apart(work: Work, limits: Limits) -> list[ExerciseMark]:
     """A mark for each exercise of a submission, in order; refused with the reason where anything is odd."""
     try:
-        (replies,) = _asked([work], limits)
+        asked = json.dumps(_request(work)).encode()
+        replies = json.loads(run_guarded(command(), asked, limits.timeout_s, limits.memory_bytes))["replies"]
+        if len(replies) != len(work.exercises):
+            raise ValueError(f"{len(replies)} replies to {len(work.exercises)} exercises")
     except (Overrun, OSError, ValueError, KeyError, TypeError) as error:
         refused = {"state": "refused", "points": None, "reason": f"the judge gave no answer: {error}"}
         replies = [refused] * len(work.exercises)
     return _marks(work, replies)
 
 
-def score_together(batch: Sequence[Work], limits: Limits) -> list[list[ExerciseMark]]:
-    """Marks for each of several submissions, scored by one process of their own; as ``score_apart`` gives them.
+def score_together(
+    works: Sequence[Work], limits: Limits, workers: int = 1, done: Callable[[int], None] = lambda place: None
+) -> list[list[ExerciseMark]]:
+    """Marks for each of many submissions, as ``score_apart`` gives them; ``done`` is told each one's place.
 
-    Where that process fails, each submission gets one for itself, so that none can spoil the others' marks.
+    As many processes as there are workers share them, as what submissions share of an order is worked out once in each.
+    The submission at which one fails gets a process for itself, so that it cannot spoil the others' marks.
     """
-    try:
-        return [_marks(work, found) for work, found in zip(batch, _asked(batch, limits), strict=True)]
-    except (Overrun, OSError, ValueError, KeyError, TypeError):
-        return [score_apart(work, limits) for work in batch]
+    marks: dict[int, list[ExerciseMark]] = {}
+
+    def scored(place: int, found: list[ExerciseMark]) -> None:
+        marks[place] = found
+        done(place)
+
+    def share(which: int) -> None:
+        _Share(works, limits, (which, workers), scored).work_off()
+
+    with ThreadPoolExecutor(max_workers=workers) as pool:
+        for one in [pool.submit(share, which) for which in range(workers)]:
+            one.result()
+    for place in range(len(works)):
+        if place not in marks:
+            scored(place, score_apart(works[place], limits))
+    return [marks[place] for place in range(len(works))]
 
 
-def _asked(batch: Sequence[Work], limits: Limits) -> list[list[dict[str, Any]]]:
-    """The process's replies to each exercise of each submission. Raises where it does not answer all."""
-    requests = [
-        {
-            "exercises": [
-                {"scorer": exercise.scorer, "arguments": dict(exercise.arguments)}
-                for exercise in work.exercises
-            ],
-            "folder": str(work.submitted),
-            "learner": work.learner,
-            "class_key": work.class_key,
-            "debrief": True,
-        }
-        for work in batch
-    ]
-    asked = json.dumps({"many": requests}).encode()
-    answer = run_guarded(command(), asked, limits.timeout_s, limits.memory_bytes)
-    replies: list[list[dict[str, Any]]] = [one["replies"] for one in json.loads(answer)["many"]]
-    if [len(one) for one in replies] != [len(work.exercises) for work in batch]:
-        raise ValueError(f"{[len(one) for one in replies]} replies to {len(batch)} submissions")
-    return replies
+class _Share:
+    """One process's part of many submissions; begun anew, without the one at which it failed, where it does."""
+
+    def __init__(
+        self,
+        works: Sequence[Work],
+        limits: Limits,
+        share: tuple[int, int],
+        scored: Callable[[int, list[ExerciseMark]], None],
+    ) -> None:
+        self._works, self._limits, self._share, self._scored = works, limits, share, scored
+        # Each process keeps to its own processors: several that each use all of them take longer.
+        self._threads = {THREADS: str(max(1, (os.cpu_count() or 1) // share[1]))}
+        self._asked = list(range(len(works)))
+        """Places of the submissions that the process was asked for ..."""
+        self._left: list[int] | None = None
+        """... of its share without an answer, once it has told its share ..."""
+        self._begun: int | None = None
+        """... and the one that it is at."""
+
+    def work_off(self) -> None:
+        """Score the share. Where nothing can be made of what the process says, some are left unscored."""
+        share = self._share
+        while True:
+            try:
+                self._ask(share)
+                return
+            except (Overrun, OSError, ValueError, KeyError, TypeError, IndexError):
+                if self._begun is None or self._left is None:
+                    return
+                place = self._begun
+                self._scored(place, score_apart(self._works[place], self._limits))
+                self._left.remove(place)
+                self._asked, self._begun, share = list(self._left), None, (0, 1)
+
+    def _ask(self, share: tuple[int, int]) -> None:
+        if not self._asked:
+            return
+        asked = {"many": [_request(self._works[place]) for place in self._asked], "share": share}
+        limits = self._limits
+        run_guarded(
+            command(),
+            json.dumps(asked).encode(),
+            limits.timeout_s,
+            limits.memory_bytes,
+            heard=self._hear,
+            environment=self._threads,
+        )
+        if self._left is None or self._left:
+            raise ValueError("the process ended before it had answered all")
+
+    def _hear(self, line: bytes) -> None:
+        said = json.loads(line)
+        if "share" in said:
+            self._left = [self._asked[number] for number in said["share"]]
+            return
+        place = self._asked[said["place"]]
+        if self._left is None or place not in self._left:
+            raise ValueError(f"an answer about {place}, which is not of the share")
+        self._begun = place
+        if "replies" in said:
+            if len(said["replies"]) != len(self._works[place].exercises):
+                raise ValueError(
+                    f"{len(said['replies'])} replies to {len(self._works[place].exercises)} exercises"
+                )
+            self._scored(place, _marks(self._works[place], said["replies"]))
+            self._left.remove(place)
+            self._begun = None
+
+
+def _request(work: Work) -> dict[str, Any]:
+    return {
+        "exercises": [
+            {"scorer": exercise.scorer, "arguments": dict(exercise.arguments)} for exercise in work.exercises
+        ],
+        "folder": str(work.submitted),
+        "learner": work.learner,
+        "class_key": work.class_key,
+        "debrief": True,
+    }
 
 
 def _marks(work: Work, replies: Sequence[dict[str, Any]]) -> list[ExerciseMark]:

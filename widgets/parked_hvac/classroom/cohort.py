@@ -6,14 +6,15 @@ No learner's code has run before every mark that counts is known, and none runs 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
-from concurrent.futures import ThreadPoolExecutor, as_completed
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
+from threading import Lock
 
 from parked_hvac.classroom import gradebook
-from parked_hvac.classroom.clean import BATCH, Limits, Work, score_together
+from parked_hvac.classroom.clean import Limits, Work, score_together
 from parked_hvac.classroom.collect import TIMESTAMP, fingerprint
 from parked_hvac.classroom.errors import ClassError
 from parked_hvac.classroom.exercises import Lesson, read_lesson
@@ -47,20 +48,11 @@ def grade_class(
     say(f"{len(work)} of {len(marks)} submissions are there")
     before = {id(mark): fingerprint(_place(folder, mark)) for mark in work}
 
-    def clean(batch: list[LessonMark]) -> None:
-        _score(folder, batch, read[batch[0].lesson], key, limits)
-
-    def notebook(mark: LessonMark) -> None:
-        _run(folder, mark, limits)
-
-    _each(clean, _batches(work, workers), workers, say, "scored")
-    _each(
-        lambda alone: notebook(alone[0]),
-        [[mark] for mark in work if not mark.broken],
-        workers,
-        say,
-        "notebook run",
-    )
+    telling = _Telling(say, len(work))
+    for lesson in chosen:
+        same = [mark for mark in work if mark.lesson == lesson]
+        _guarded(partial(_score, folder, same, read[lesson], key, limits, workers, telling), same)
+    _run_notebooks(folder, [mark for mark in work if not mark.broken], limits, workers, say)
     for mark in work:
         if fingerprint(_place(folder, mark)) != before[id(mark)]:
             mark.flags.append(
@@ -129,30 +121,44 @@ def _span(seconds: float) -> str:
     return f"{days} d {hours} h" if days else f"{hours} h {minutes % 60} min"
 
 
-def _batches(work: Sequence[LessonMark], workers: int) -> list[list[LessonMark]]:
-    """Submissions of one lesson together, as evenly as the workers ask for."""
-    found = []
-    for lesson in dict.fromkeys(mark.lesson for mark in work):
-        same = [mark for mark in work if mark.lesson == lesson]
-        size = min(BATCH, max(1, -(-len(same) // max(1, workers))))
-        found += [same[start : start + size] for start in range(0, len(same), size)]
-    return found
+class _Telling:
+    """Says of each submission that something is done, numbered, from whichever thread."""
+
+    def __init__(self, say: Say, whole: int) -> None:
+        self._say, self._whole, self._number, self._lock = say, whole, 0, Lock()
+
+    def done(self, mark: LessonMark, what: str) -> None:
+        """One submission more."""
+        with self._lock:
+            self._number += 1
+            state = "stopped" if mark.broken else what
+            why = f" - {mark.broken}" if mark.broken else ""
+            self._say(f"[{self._number}/{self._whole}] {state}: {mark.learner} {mark.lesson}{why}")
 
 
 def _score(
-    folder: ClassFolder, batch: Sequence[LessonMark], lesson: Lesson, key: str, limits: Limits
+    folder: ClassFolder,
+    marks: Sequence[LessonMark],
+    lesson: Lesson,
+    key: str,
+    limits: Limits,
+    workers: int,
+    telling: _Telling,
 ) -> None:
-    """The marks that count, and whether each notebook is one that may have them."""
+    """The marks that count for a lesson's submissions, and whether each notebook is one that may have them."""
     full = []
-    for mark in batch:
+    for mark in marks:
         if any(path.is_file() and path.name != TIMESTAMP for path in _place(folder, mark).rglob("*")):
             full.append(mark)
         else:
             mark.broken = "the folder is empty; the work must be handed in again."
             for exercise in mark.exercises:  # nor is there a write-up to mark
                 exercise.state = "refused"
+            telling.done(mark, "scored")
     work = [Work(lesson.exercises, _place(folder, mark), mark.learner, key) for mark in full]
-    for mark, exercises in zip(full, score_together(work, limits) if work else [], strict=True):
+    workers = max(1, min(workers, len(work)))
+    scored = score_together(work, limits, workers, lambda place: telling.done(full[place], "scored"))
+    for mark, exercises in zip(full, scored, strict=True):
         mark.exercises = exercises
         _guarded(partial(_check, folder, mark, lesson), [mark])
 
@@ -190,28 +196,19 @@ def _run(folder: ClassFolder, mark: LessonMark, limits: Limits) -> None:
             )
 
 
-def _each(
-    work: Callable[[list[LessonMark]], None],
-    batches: Sequence[list[LessonMark]],
-    workers: int,
-    say: Say,
-    done: str,
+def _run_notebooks(
+    folder: ClassFolder, marks: Sequence[LessonMark], limits: Limits, workers: int, say: Say
 ) -> None:
-    """Do something for each batch, some at a time; what fails is marked broken, the rest go on."""
+    """Each notebook through nbgrader, some at a time; what fails is marked broken, the rest go on."""
+    telling = _Telling(say, len(marks))
 
-    def doing(batch: list[LessonMark]) -> list[LessonMark]:
-        _guarded(lambda: work(batch), batch)
-        return batch
+    def one(mark: LessonMark) -> None:
+        _guarded(partial(_run, folder, mark, limits), [mark])
+        telling.done(mark, "notebook run")
 
-    number, whole = 0, sum(map(len, batches))
     with ThreadPoolExecutor(max_workers=max(1, workers)) as pool:
-        for batch in _as_done(pool, doing, batches):
-            for mark in batch:
-                number += 1
-                say(
-                    f"[{number}/{whole}] {'stopped' if mark.broken else done}: {mark.learner} {mark.lesson}"
-                    + (f" - {mark.broken}" if mark.broken else "")
-                )
+        for done in [pool.submit(one, mark) for mark in marks]:
+            done.result()
 
 
 def _guarded(work: Callable[[], None], marks: Sequence[LessonMark]) -> None:
@@ -223,12 +220,3 @@ def _guarded(work: Callable[[], None], marks: Sequence[LessonMark]) -> None:
             mark.broken = (
                 f"grading it failed ({type(error).__name__}: {error}); the other submissions were graded."
             )
-
-
-def _as_done(
-    pool: ThreadPoolExecutor,
-    work: Callable[[list[LessonMark]], list[LessonMark]],
-    batches: Iterable[list[LessonMark]],
-) -> Iterable[list[LessonMark]]:
-    for future in as_completed([pool.submit(work, batch) for batch in batches]):
-        yield future.result()

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from parked_hvac.diagnosis.candidates import NOTHING, Candidate
 from parked_hvac.diagnosis.cast import Cast
@@ -41,7 +42,8 @@ class Learned:
     expected_bits: float
     """What could be expected of it at that moment."""
     telling_bits: float
-    """What it could tell someone who knew nothing yet: 0 means that it cannot tell anything in that state."""
+    """What it could tell someone who knew nothing yet: 0 means that it cannot tell anything in that state. Nan where only the
+    likeliest causes were looked at."""
     newly_out: tuple[str, ...]
     left: int
     """Candidates not ruled out after it."""
@@ -56,6 +58,13 @@ class Weighed:
     forecast: Forecast  # what was expected of it, by what was read before
     before: Evidence
     after: Evidence
+    among: NDArray[np.intp] | None = None
+    """Candidates that ``told`` and ``forecast`` are of; None for all."""
+
+    def of(self, candidate: int) -> Prediction:
+        """What the trucks of one candidate show, (1, N)."""
+        place = candidate if self.among is None else int(np.flatnonzero(self.among == candidate)[0])
+        return self.told.of(np.array([place]))
 
 
 @dataclass(frozen=True)
@@ -82,8 +91,7 @@ class Analysis:
 
     def sound(self, n: int) -> Prediction:
         """What trucks with nothing wrong show at the reading of action ``n``, (1, N)."""
-        told = next(one.told for one in self.weighed if one.n == n)
-        return told.of(np.array([self.names.index(NOTHING)]))
+        return next(one for one in self.weighed if one.n == n).of(self.names.index(NOTHING))
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -125,14 +133,22 @@ class Weighing:
     def __init__(self, cast: Cast) -> None:
         self.ensemble = cast.unread
         self.evidence = no_evidence(cast.prior)
+        self._among: NDArray[np.intp] | None = None
+
+    def only(self, candidates: Sequence[int]) -> None:
+        """Weigh these candidates alone, in the order of their places among all; the others keep their stand."""
+        now = np.array(candidates)
+        self.ensemble = self.ensemble.of(now if self._among is None else np.searchsorted(self._among, now))
+        self._among = now
 
     def weigh(self, n: int, told: Prediction, seen: Observed) -> Weighed:
         """Weigh the reading of action ``n``."""
         before = self.evidence
-        forecast = self.ensemble.forecast([told], before.resembling)
+        near = before.resembling if self._among is None else before.resembling[self._among]
+        forecast = self.ensemble.forecast([told], near)
         self.ensemble, log_reading = self.ensemble.observe(told, seen, forecast)
-        self.evidence = before.after_one_of_many(log_reading)
-        return Weighed(n, told, forecast, before, self.evidence)
+        self.evidence = before.after_one_of_many(log_reading, self._among)
+        return Weighed(n, told, forecast, before, self.evidence, self._among)
 
 
 def weigh(cast: Cast, told: Mapping[int, Prediction], seen: Mapping[int, Observed]) -> Iterator[Weighed]:
@@ -150,7 +166,9 @@ def analyse(walk: Walk, steps: Sequence[Step], seen: Mapping[int, Observed]) -> 
 def _learned(walk: Walk, one: Weighed) -> Learned:
     posterior, after = one.before.posterior, one.after.posterior
     likely = likely_causes(posterior, _FAINT, _LEAST_CAUSES)
-    forecast = one.forecast.of(likely)
+    if one.among is not None:
+        likely = likely[np.isin(likely, one.among)]
+    forecast = one.forecast.of(likely if one.among is None else np.searchsorted(one.among, likely))
     was_out, is_out = ruled_out(one.before.log_likelihood), ruled_out(one.after.log_likelihood)
     return Learned(
         n=one.n,
@@ -160,7 +178,7 @@ def _learned(walk: Walk, one: Weighed) -> Learned:
         expected_bits=float(
             expected_information_bits(forecast, posterior[likely] / posterior[likely].sum())[0]
         ),
-        telling_bits=walk.telling_bits(one.told),
+        telling_bits=walk.telling_bits(one.told) if one.among is None else np.nan,
         newly_out=tuple(walk.cast.names[i] for i in np.flatnonzero(is_out & ~was_out)),
         left=int((~is_out).sum()),
     )

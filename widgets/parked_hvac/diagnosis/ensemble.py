@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from parked_hvac.diagnosis.kernel import Floats, effective_draws, log_bell, widths, word_match
 from parked_hvac.diagnosis.prediction import Observed, Places, Prediction
 from parked_hvac.diagnosis.regression import Past, move
+from parked_hvac.diagnosis.rows import arrays
 
 TRUST = 0.7
 """How far the regression on past readings is trusted; the rest stays with the draws as they are. Where a unit cycles
@@ -77,7 +78,7 @@ class Ensemble:
         )
 
     def _width(self, draws: Floats, sigma: Floats) -> Floats:
-        width = widths(draws, np.broadcast_to(self.weights, draws.shape))
+        width = widths(draws, self.weights)
         return np.maximum(np.hypot(width, sigma), _SIGMA_FLOOR)
 
     def of(self, candidates: NDArray[np.intp]) -> Ensemble:
@@ -145,26 +146,7 @@ def _tempered(weights: Floats, log_factor: Floats, share: float) -> Floats:
     """
     least = np.minimum(effective_draws(weights), share * weights.shape[-1])
     log_weights = np.log(np.maximum(weights, _LEAST))
-    result = _scaled(log_weights, log_factor, np.ones(weights.shape[0]))
-    left = np.flatnonzero(effective_draws(result) < least)
-    if left.size == 0:
-        return result
-    log_weights, log_factor, least = log_weights[left], log_factor[left], least[left]
-    low, high = np.zeros(left.size), np.ones(left.size)
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        enough = effective_draws(_scaled(log_weights, log_factor, middle)) >= least
-        low = np.where(enough, middle, low)
-        high = np.where(enough, high, middle)
-    result[left] = _scaled(log_weights, log_factor, low)
-    return result
-
-
-def _scaled(log_weights: Floats, log_factor: Floats, power: Floats) -> Floats:
-    log_weight = log_weights + power[:, None] * log_factor
-    weight = np.exp(log_weight - log_weight.max(axis=-1, keepdims=True))
-    scaled: Floats = weight / weight.sum(axis=-1, keepdims=True)
-    return scaled
+    return arrays.tempered(log_weights, log_factor, least, _HALVINGS)
 
 
 def _remember(past: Past, prediction: Prediction, seen: Observed) -> Past:

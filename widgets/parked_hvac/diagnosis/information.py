@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from parked_hvac.diagnosis.ensemble import Forecast
-from parked_hvac.diagnosis.kernel import Floats, effective_draws, share_below, word_match
+from parked_hvac.diagnosis.kernel import Floats, effective_draws, shares_between, word_match
 from parked_hvac.diagnosis.posterior import STRAY
 
 Flags = NDArray[np.bool_]
@@ -100,13 +100,9 @@ def outcome_table(forecast: Forecast, index: int, weight: Floats, cells: int = C
     shares = _word_column(number, forecast.weights, many, size)
     if number.any():
         edges = _edges(draws, number, forecast.weights, weight, cells)
-        below = share_below(edges, np.where(number, draws, 0.0)[..., None], forecast.width[index][..., None])
-        inside = np.diff(
-            np.concatenate([np.zeros_like(below[..., :1]), below, np.ones_like(below[..., :1])], axis=-1)
-        )
         held = np.where(number, forecast.weights, 0.0)
         total = held.sum(axis=1, keepdims=True)
-        mass = np.einsum("cn,cnk->ck", held, inside) / np.where(total > 0, total, 1.0)
+        mass = shares_between(edges, draws, forecast.width[index], held)
         # A candidate that never shows a number spreads the little it allows over all of them.
         mass = np.where(total > 0, mass, 1.0 / mass.shape[1])
         columns.extend((shares[:, None] * mass).T)

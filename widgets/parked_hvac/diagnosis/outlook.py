@@ -53,7 +53,7 @@ def outlook(order: Order) -> Outlook:
         session = walk.trucks_after(_way_to(*moment))
         for check in checks():
             if check.moment == moment:
-                told[check.key] = prediction(check.verb, _read(session, check), cast)
+                told[check.key] = prediction(check.verb, _read(session, check), cast.count)
     return Outlook(cast, told, _table(cast, [told[check.key] for check in checks()]))
 
 

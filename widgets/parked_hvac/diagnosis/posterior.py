@@ -75,19 +75,26 @@ class Evidence:
         result: Floats = weight / weight.sum()
         return result
 
-    def after(self, log_reading: Floats) -> Evidence:
-        """With one more reading, to which the draws of each candidate gave the log probability (C,)."""
-        pooled = float(log_sum(np.log(np.maximum(self.posterior, 1e-300)) + log_reading))
+    def after(self, log_reading: Floats, among: NDArray[np.intp] | None = None) -> Evidence:
+        """With one more reading, to which the draws of each candidate gave the log probability (C,).
+
+        among: the candidates (K,) that log_reading (K,) is of, None for all. Those that were not asked keep their stand.
+        """
+        asked = np.arange(self.prior.size) if among is None else among
+        weight = np.log(np.maximum(self.posterior[asked], 1e-300))
+        pooled = float(log_sum(weight + log_reading) - log_sum(weight))
+        each = np.full(self.prior.size, pooled)
+        each[asked] = log_reading
         return replace(
             self,
-            log_drawn=self.log_drawn + log_reading,
+            log_drawn=self.log_drawn + each,
             log_stray=self.log_stray + pooled,
             readings=self.readings + 1,
         )
 
-    def after_one_of_many(self, log_reading: Floats) -> Evidence:
+    def after_one_of_many(self, log_reading: Floats, among: NDArray[np.intp] | None = None) -> Evidence:
         """The same for a reading of a whole truck, which counts the less the more were taken before it."""
-        return self.after(max(COUNTED - LESS_EACH * self.readings, COUNTED_LEAST) * log_reading)
+        return self.after(max(COUNTED - LESS_EACH * self.readings, COUNTED_LEAST) * log_reading, among)
 
 
 def no_evidence(prior: Floats) -> Evidence:

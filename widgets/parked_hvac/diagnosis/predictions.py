@@ -8,7 +8,6 @@ from typing import Any
 
 import numpy as np
 
-from parked_hvac.diagnosis.cast import Cast
 from parked_hvac.diagnosis.prediction import Observed, Prediction, foretelling
 from parked_hvac.instruments.outcome import Outcome
 
@@ -26,9 +25,9 @@ class Step:
     """Whether it is a reading that only repeats an earlier one: time that passes, and no evidence."""
 
 
-def prediction(verb: str, outcome: Outcome, cast: Cast) -> Prediction:
-    """An instrument's outcome on all trucks of a cast as a prediction."""
-    shape = (len(cast.among), cast.count)
+def prediction(verb: str, outcome: Outcome, count: int) -> Prediction:
+    """An instrument's outcome as a prediction; ``count`` trucks stand for each candidate, one candidate after the other."""
+    shape = (-1, count)
     sigma = scatter(verb, outcome)
     return foretelling(outcome.values.reshape(shape), outcome.words.reshape(shape), sigma.reshape(shape))
 

@@ -9,6 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from parked_hvac.diagnosis.analysis import Analysis, Weighed, Weighing
+from parked_hvac.diagnosis.candidates import NOTHING
 from parked_hvac.diagnosis.checks import Check
 from parked_hvac.diagnosis.classes import alike
 from parked_hvac.diagnosis.outlook import Answers, outlook
@@ -17,7 +18,7 @@ from parked_hvac.diagnosis.posterior import Evidence
 from parked_hvac.diagnosis.prediction import Observed
 from parked_hvac.diagnosis.predictions import Step, observed
 from parked_hvac.diagnosis.states import Action
-from parked_hvac.diagnosis.walk import Walk, walk_of
+from parked_hvac.diagnosis.walk import Walk, moves, walk_of
 from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
 from parked_hvac.rig.faults import apply_fault
@@ -27,6 +28,11 @@ GOAL = 0.95
 """The path ends where the cause is this probable by its readings, really taken ..."""
 CERTAIN = 0.9
 """... or, where the usual way does not get there, where it is so probable: to go beyond that way is for uncertain causes ..."""
+
+MOST_BEYOND = 8
+"""Checks beyond the usual way after which it is given up, and with another way tried ..."""
+MOST_IN_DOUBT = 20
+"""... of so many checks."""
 
 
 @dataclass(frozen=True)
@@ -79,8 +85,10 @@ def _found(order: Order, cause: str, truck: Parameters, usual: Sequence[Check] =
     if taking.certain:
         return taking.cut()
     search, second = _begun(order, cause, truck)
-    while not second.certain and search.one_more_in_doubt(second.alike, second.evidence):
-        second.take(search.legs[-1])
+    while not second.certain and len(search.legs) < MOST_IN_DOUBT:
+        if not search.one_more_in_doubt(second.alike, second.evidence):
+            break
+        second.take(search.legs[-1], alone=True)
     return (second if second.certain else taking).cut()
 
 
@@ -102,9 +110,11 @@ def _go_on(search: Search, taking: _Taking, usual: Sequence[Check]) -> None:
     wanted = {check.key for check in usual}
     while taking.sure[-1] < GOAL:
         beyond = bool(usual) and wanted <= {leg.check.key for leg in search.legs}
-        if (beyond and taking.sure[-1] >= CERTAIN) or not search.one_more(usual, taking.evidence):
+        if beyond and (taking.sure[-1] >= CERTAIN or len(search.legs) >= len(usual) + MOST_BEYOND):
             break
-        taking.take(search.legs[-1])
+        if not search.one_more(usual, taking.evidence):
+            break
+        taking.take(search.legs[-1], alone=beyond)
 
 
 def needed(sure: Sequence[float]) -> int:
@@ -129,6 +139,7 @@ class _Taking:
         self._way, self._weighing = walk.way(), Weighing(walk.cast)
         self._session = Session(walk.order, truck, context=False)
         self._steps = 0
+        self._among: Sequence[int] = range(len(walk.cast.among))
         self._weighed: list[Weighed] = []
         self._taken: list[tuple[Leg, int, float, str, Observed]] = []
         self.sure: list[float] = []
@@ -139,8 +150,13 @@ class _Taking:
         """What all readings so far say of the candidates."""
         return self._weighing.evidence
 
-    def take(self, leg: Leg) -> None:
-        """Take one leg more; its last action is its reading."""
+    def take(self, leg: Leg, alone: bool = False) -> None:
+        """Take one leg more; its last action is its reading.
+
+        alone: hardly any other truck takes it, so that the trucks of causes past counting need not be moved on for it.
+        """
+        if alone and moves(leg.actions):
+            self._leave_the_faint()
         for verb, arguments in leg.actions:
             self._steps += 1
             told = self._way.take(Step(self._steps, verb, arguments))
@@ -151,6 +167,14 @@ class _Taking:
                 self._weighed.append(self._weighing.weigh(self._steps, told, seen))
         self._taken.append((leg, len(self._weighed), self._session.minutes, display, seen))
         self.sure.append(float(self.evidence.posterior[self.alike].sum()))
+
+    def _leave_the_faint(self) -> None:
+        near = np.flatnonzero(self.evidence.resembling).tolist()
+        left = sorted({*near, *self.alike, self._walk.cast.names.index(NOTHING)} & set(self._among))
+        if 2 * len(left) <= len(self._among):  # as trucks are copied for it
+            self._among = left
+            self._way.only(left)
+            self._weighing.only(left)
 
     @property
     def certain(self) -> bool:

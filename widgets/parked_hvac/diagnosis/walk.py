@@ -15,6 +15,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
+
 from parked_hvac.diagnosis.cast import Cast, cast_of
 from parked_hvac.diagnosis.information import expected_information_bits
 from parked_hvac.diagnosis.labour_time import minutes_of
@@ -65,13 +67,16 @@ class Node:
 
     before: Place | None
     token: Token
+    among: tuple[int, ...] | None = None
+    """Candidates that are taken this way; None for all."""
     after: dict[tuple[float, Token], Node] = field(default_factory=dict)
 
     def then(self, since_s: float, token: Token) -> Node:
         """What they feel next, so long after."""
         key = (since_s, token)
         if key not in self.after:
-            self.after[key] = Node((self, since_s), token)
+            among = token[1] if token[0] == "only" else self.among
+            self.after[key] = Node((self, since_s), token, among)
         return self.after[key]
 
 
@@ -102,12 +107,12 @@ class Walk:
         return Way(self, self._root)
 
     def at(self, place: Place, verb: str, arguments: Mapping[str, Any]) -> Prediction:
-        """What the trucks show there."""
+        """What the trucks show there, of the candidates that are still taken."""
         key = (place, _token(verb, arguments))
         if key not in self._told:
             done = CHECKS[verb](self._at(place), dict(arguments))
             assert done.reading is not None
-            self._told[key] = prediction(verb, done.reading, self.cast)
+            self._told[key] = prediction(verb, done.reading, self.cast.count)
             if len(self._told) > KEPT_READINGS:
                 gone = self._told.popitem(last=False)[1]
                 self._telling.pop(id(gone), None)
@@ -152,12 +157,16 @@ class Walk:
             if here == place:
                 self._trucks.move_to_end(place)
                 return self._trucks[place]
-            # As long as there is but one attempt, nobody will come back to where the trucks were.
-            session = self._trucks.pop(here) if self._walked == 1 else _copied(self._trucks[here])
+            session = self._trucks[here]
+            if self._walked == 1:
+                # As long as there is but one attempt, nobody will come back to where the trucks were.
+                del self._trucks[here]
+            elif way[-1][1] > 0.0 or way[-1][0].token[0] != "only":  # which copies by itself
+                session = _copied(session)
         for one in reversed(way):
             node, since_s = one
             if since_s == 0.0:
-                _do(session, node.token)
+                session = _done(session, node.token, self.cast.count)
             else:
                 if one == place and since_s % STOP_S:
                     # Off the way of those who read at other moments: the trucks go on from where they stopped.
@@ -168,6 +177,12 @@ class Walk:
         return session
 
     def _keep(self, place: Place, session: Session) -> None:
+        """Keep trucks. What goes first lies off their way, then what is nearest behind them: more ways begin farther back."""
+        back = _before(place)
+        while back is not None:
+            if back in self._trucks:
+                self._trucks.move_to_end(back)
+            back = _before(back)
         self._trucks[place] = session
         self._trucks.move_to_end(place)
         if len(self._trucks) > KEPT_TRUCKS:
@@ -189,6 +204,10 @@ class Way:
         self._leads: dict[str, Any] = {}
         self._covers: set[str] = set()
         self._held = False
+
+    def only(self, candidates: Sequence[int]) -> None:
+        """Go on with these candidates alone, by their places among all: from here on, predictions are of them."""
+        self._feel(("only", tuple(candidates), self.place[0].among))
 
     def take(self, step: Step) -> Prediction | None:
         """Take a step, and tell what the candidates show where it is a reading."""
@@ -234,6 +253,11 @@ def walk_of(order: Order) -> Walk:
 _walks: OrderedDict[Order, Walk] = OrderedDict()
 
 
+def moves(actions: Sequence[tuple[str, Mapping[str, Any]]]) -> bool:
+    """Whether trucks feel any of the actions, other than by the time that they take."""
+    return any(verb == "wait" or verb in _FELT for verb, _ in actions)
+
+
 def _before(place: Place) -> Place | None:
     """The stop before a place, or the place where the last control was moved; None for trucks just come in."""
     node, since_s = place
@@ -249,8 +273,13 @@ def _token(verb: str, arguments: Mapping[str, Any]) -> Token:
     return (verb, *sorted(arguments.items()))
 
 
-def _do(session: Session, token: Token) -> None:
+def _done(session: Session, token: Token, count: int) -> Session:
+    """The session after something that trucks feel; ``count`` trucks stand for each candidate."""
     kind, *rest = token
+    if kind == "only":
+        wanted, among = rest
+        places = [one if among is None else among.index(one) for one in wanted]
+        return session.taken((np.array(places)[:, None] * count + np.arange(count)).ravel())
     if kind == "pass":
         session.truck.advance(rest[0])
     elif kind == "held":
@@ -265,6 +294,7 @@ def _do(session: Session, token: Token) -> None:
             # It changes the gain error in place, which copies of these trucks share.
             session.truck.parameters = session.truck.parameters.copy()
         session.apply(verb, dict(arguments))
+    return session
 
 
 def _copied(session: Session) -> Session:

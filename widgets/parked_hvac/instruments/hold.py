@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import copy
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from parked_hvac.instruments import meter
 from parked_hvac.instruments.outcome import Floats, Outcome
@@ -29,6 +31,12 @@ class Hold:
         self.red = red
         self.black = black
         self._extreme: Floats | None = None
+
+    def taken(self, draws: NDArray[np.intp]) -> Hold:
+        """Only the given draws, in that order."""
+        some = copy.copy(self)
+        some._extreme = None if self._extreme is None else self._extreme[draws]
+        return some
 
     def watch(self, truck: Truck) -> None:
         """Take the present value into account."""

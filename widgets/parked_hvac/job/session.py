@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from parked_hvac.instruments import meter
 from parked_hvac.instruments.hold import HOLDABLE, Hold
@@ -89,6 +91,16 @@ class Session:
         self.watch: Callable[[Truck], None] | None = None
         """Called after each solve while time passes, for plots; has no part in the attempt."""
         self._context = context
+
+    def taken(self, draws: NDArray[np.intp]) -> Session:
+        """Only the given draws, in that order, as they stand; they go their own way from here."""
+        some = copy.copy(self)
+        some.truck = self.truck.taken(draws)
+        some._gains = [gain[draws] for gain in self._gains]
+        some.open_covers, some.prepared = set(self.open_covers), set(self.prepared)
+        some.repaired = list(self.repaired)
+        some.hold = None if self.hold is None else self.hold.taken(draws)
+        return some
 
     def apply(self, verb: str, arguments: Mapping[str, Any]) -> Event:
         """Take one action. Raises Refused with a sentence; nothing has happened then, no time has passed."""

@@ -7,6 +7,7 @@ its own steps, so that a draw shows the same alone and among thousands; the work
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Callable
 
 import numpy as np
@@ -25,6 +26,7 @@ from parked_hvac.rig.electrics import Equilibrium
 from parked_hvac.rig.harness import GROUND, fixed_conductance_S, harness
 from parked_hvac.rig.isolator import Isolator
 from parked_hvac.rig.kernel import engine
+from parked_hvac.rig.kernel.load import Load
 from parked_hvac.rig.kernel.way import ADVANCE, BEGIN, PROBE, SETTLE
 from parked_hvac.rig.kernel.wiring import nodes
 from parked_hvac.rig.parameters import Floats, Parameters
@@ -53,14 +55,25 @@ class Truck:
         self.conditions = conditions or Conditions()
         self.batch = parameters.batch
         self.controls = Controls()
-        self._load = load_of(parameters, self.conditions, step_scale)
         self._fixed_S = fixed_conductance_S(parameters, self.conditions.outside_C)
-        self.now = Equilibrium(self._load)
-        self.isolator = Isolator(self._load.states)
-        self.controller = Controller(self._load.states)
-        self.compressor = CompressorDrive(self._load, parameters)
-        self.climate = Climate(self._load)
+        self._read(load_of(parameters, self.conditions, step_scale))
         self._touched(BEGIN)
+
+    def _read(self, load: Load) -> None:
+        self._load = load
+        self.now = Equilibrium(load)
+        self.isolator = Isolator(load.states)
+        self.controller = Controller(load.states)
+        self.compressor = CompressorDrive(load, self.parameters)
+        self.climate = Climate(load)
+
+    def taken(self, draws: NDArray[np.intp]) -> Truck:
+        """Only the given draws, in that order, as they stand; they go their own way from here."""
+        some = copy.copy(self)
+        some.parameters, some.controls = self.parameters.taken(draws), copy.deepcopy(self.controls)
+        some.batch, some._fixed_S = draws.size, self._fixed_S[:, draws]
+        some._read(self._load.taken(draws))
+        return some
 
     # ---- what hands can do ----
 

@@ -9,6 +9,8 @@ from parked_hvac.rig.kernel import plain
 from parked_hvac.rig.kernel.load import Load
 from parked_hvac.rig.kernel.way import ADVANCE
 
+THREADS = "PARKED_HVAC_THREADS"
+"""Environment variable: how many processors large jobs of one process may use; all where it is not set."""
 _COMPILED = "parked_hvac.rig.kernel.compiled"
 _MANY = 400
 """Equilibria from which on compiling is worth it: in plain Python they take about as long as numba's import."""

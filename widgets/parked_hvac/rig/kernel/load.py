@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -31,3 +31,8 @@ class Load:
     steps: int = 1_000_000_000
     red: int = 0
     black: int = 0
+
+    def taken(self, draws: NDArray[np.intp]) -> Load:
+        """Only the given draws, in that order, as they stand."""
+        each = ("states", "figures", "cells", "siemens", "source_V", "volts", "probed_V", "pushed_A")
+        return replace(self, hand=self.hand.copy(), **{name: getattr(self, name)[draws] for name in each})

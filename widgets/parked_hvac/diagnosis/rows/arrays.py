@@ -1,0 +1,50 @@
+"""What others call: arrays in, arrays out; compiled when first asked for."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parked_hvac.diagnosis.rows import loops
+
+Floats = NDArray[np.float64]
+
+
+def widths(draws: Floats, weights: Floats, few: int, order: int, widen: float) -> Floats:
+    """See ``loops.run_widths``; draws (..., C, N) and weights (C, N)."""
+    into = np.empty(draws.shape)
+    count = draws.shape[-1]
+    _compiled("run_widths")(
+        _flat(draws).reshape(-1, count), _flat(weights), few, order, widen, into.reshape(-1, count)
+    )
+    return into
+
+
+def tempered(log_weights: Floats, log_factor: Floats, least: Floats, halvings: int) -> Floats:
+    """See ``loops.run_tempered``."""
+    into = np.empty(log_weights.shape)
+    _compiled("run_tempered")(_flat(log_weights), _flat(log_factor), _flat(least), halvings, into)
+    return into
+
+
+def shares(draws: Floats, width: Floats, held: Floats, edges: Floats, slope: float) -> Floats:
+    """See ``loops.run_shares``."""
+    into = np.zeros((draws.shape[0], edges.size + 1))
+    _compiled("run_shares")(_flat(draws), _flat(width), _flat(held), _flat(edges), slope, into)
+    return into
+
+
+def _flat(rows: Floats) -> Floats:
+    """In one layout, so that one machine code fits all."""
+    return np.ascontiguousarray(rows, dtype=np.float64)
+
+
+@cache
+def _compiled(name: str) -> Any:
+    from parked_hvac.machine_code import compiled  # numba takes seconds to import
+
+    return compiled(getattr(loops, name), [Path(__file__).parent])
