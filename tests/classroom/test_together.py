@@ -71,8 +71,20 @@ class Judges:
         return b""
 
 
-def points(found: Sequence[Sequence[ExerciseMark]]) -> list[float | None]:
-    return [marks[0].points for marks in found]
+def together(count: int, workers: int = 1) -> list[ExerciseMark]:
+    """The first mark of each of so many submissions."""
+    found: dict[int, ExerciseMark] = {}
+
+    def scored(place: int, marks: list[ExerciseMark]) -> None:
+        assert place not in found
+        found[place] = marks[0]
+
+    score_together(works(count), Limits(), workers, scored)
+    return [found[place] for place in range(count)]
+
+
+def points(count: int, workers: int = 1) -> list[float | None]:
+    return [mark.points for mark in together(count, workers)]
 
 
 def works(count: int) -> list[Work]:
@@ -81,26 +93,24 @@ def works(count: int) -> list[Work]:
 
 def test_does_a_process_that_fails_at_one_go_on_with_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
     judges = Judges(monkeypatch, spoilt="K2")
-    found = score_together(works(4), Limits())
-    assert points(found) == [11.0, None, 13.0, 14.0]
-    assert found[1][0].state == "refused"
-    assert "longer than 900 s" in found[1][0].reason
+    found = together(4)
+    assert [mark.points for mark in found] == [11.0, None, 13.0, 14.0]
+    assert found[1].state == "refused"
+    assert "longer than 900 s" in found[1].reason
     assert judges.asked == [["K1", "K2", "K3", "K4"], ["K2"], ["K3", "K4"]]
 
 
 def test_does_one_process_do_for_all_where_nothing_fails(monkeypatch: pytest.MonkeyPatch) -> None:
     judges = Judges(monkeypatch)
-    told: list[int] = []
-    assert points(score_together(works(3), Limits(), done=told.append)) == [11.0, 12.0, 13.0]
+    assert points(3) == [11.0, 12.0, 13.0]
     assert judges.asked == [["K1", "K2", "K3"]]
-    assert told == [0, 1, 2]
-    assert score_together([], Limits()) == []
+    assert points(0) == []
 
 
 def test_do_workers_share_the_submissions_and_the_processors(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("os.cpu_count", lambda: 6)
     judges = Judges(monkeypatch, spoilt="K4")
-    assert points(score_together(works(5), Limits(), workers=2)) == [11.0, 12.0, 13.0, None, 15.0]
+    assert points(5, workers=2) == [11.0, 12.0, 13.0, None, 15.0]
     assert sorted(judges.asked) == [["K1", "K3", "K5"], ["K2", "K4"], ["K4"]]
     assert judges.threads == {"3"}
 
@@ -124,7 +134,7 @@ def test_is_a_process_that_talks_nonsense_believed_no_more(
     monkeypatch.setattr(
         clean, "score_apart", lambda work, _: clean._marks(work, reply(work.learner)["replies"])
     )
-    assert points(score_together(works(3), Limits())) == [11.0, 12.0, 13.0]
+    assert points(3) == [11.0, 12.0, 13.0]
     assert judges.asked[0] == ["K1", "K2", "K3"]
 
 
@@ -134,7 +144,7 @@ def test_is_one_left_out_scored_all_the_same(monkeypatch: pytest.MonkeyPatch) ->
         return b"" if "many" in asked else json.dumps(reply(asked["learner"])).encode()
 
     monkeypatch.setattr(clean, "run_guarded", run)
-    assert points(score_together(works(2), Limits(), workers=2)) == [11.0, 12.0]
+    assert points(2, workers=2) == [11.0, 12.0]
 
 
 def test_are_those_that_begin_alike_answered_in_a_row_and_each_by_one_process(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -129,6 +129,14 @@ def open_case(order: Order, ticket: Ticket, trace: Retrace, same: Case | None = 
 def retraced(ticket: Ticket, actions: Sequence[tuple[str, Mapping[str, Any]]]) -> Retrace:
     """The actions done again on the truck of a ticket."""
     return retrace(order_named(ticket.order), truck_parameters(ticket), actions)
+
+
+def cut(case: Case, lines: int) -> Case:
+    """The case of someone who did no more of the diagnosis than its first lines."""
+    trace = replace(case.trace, lines=case.trace.lines[:lines])
+    weighed = tuple(one for one in case.analysis.weighed if one.n <= lines)
+    seen = {n: one for n, one in case.seen.items() if n <= lines}
+    return replace(case, trace=trace, analysis=Analysis(case.analysis.walk, weighed), seen=seen)
 
 
 def cause_of(ticket: Ticket) -> str:

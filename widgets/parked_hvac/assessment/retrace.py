@@ -180,13 +180,23 @@ class Retracing:
         return Retrace(order, tuple(self._lines), self._minutes)
 
 
+class Doing:
+    """A job done for the judge on a learner's truck (one draw), some actions and then some more."""
+
+    def __init__(self, order: Order, truck: Parameters) -> None:
+        self._session, self._retracing = Session(order, truck), Retracing()
+
+    def go_on(self, actions: Sequence[tuple[str, Mapping[str, Any]]]) -> Retrace:
+        """Do some actions more; all so far. Raises Refused where one cannot be done."""
+        for verb, arguments in actions:
+            self._retracing.before(self._session, verb, arguments)
+            self._retracing.after(self._session, self._session.apply(verb, arguments))
+        return self._retracing.done(self._session.order)
+
+
 def retrace(order: Order, truck: Parameters, actions: Sequence[tuple[str, Mapping[str, Any]]]) -> Retrace:
     """Do actions on a learner's truck (one draw) for the judge. Raises Refused where one cannot be done."""
-    session, retracing = Session(order, truck), Retracing()
-    for verb, arguments in actions:
-        retracing.before(session, verb, arguments)
-        retracing.after(session, session.apply(verb, arguments))
-    return retracing.done(order)
+    return Doing(order, truck).go_on(actions)
 
 
 def asked_to_cool(lines: Iterable[Line]) -> Iterator[tuple[Line, float]]:

@@ -13,12 +13,14 @@ from typing import Any
 import numpy as np
 
 from parked_hvac.assessment.aftermath import mended_and_rerun
-from parked_hvac.assessment.case import Case, best_for, cause_of, open_case, retraced
+from parked_hvac.assessment.case import Case, best_for, cause_of, cut, open_case
+from parked_hvac.assessment.retrace import Doing, Retrace
 from parked_hvac.assessment.score import Score, score
 from parked_hvac.assessment.verdicts import IN, NOTHING, OUT
 from parked_hvac.diagnosis.checks import Check, checks
 from parked_hvac.diagnosis.path import BEFORE, opening
 from parked_hvac.diagnosis.states import Stand
+from parked_hvac.job.attempt import truck_parameters
 from parked_hvac.job.order import order_named
 from parked_hvac.job.seal import Ticket
 from parked_hvac.rig.faults import faults, title_of
@@ -95,9 +97,9 @@ def expert(ticket: Ticket) -> Played:
 def follower(ticket: Ticket) -> Played:
     """Ticks off a fixed procedure until one cause is certain, judges right."""
     acts = _through([*opening(), *_by_key(PROCEDURE)])
-    case = _opened(ticket, acts)
+    case = _opened(ticket, _doing(ticket).go_on(acts))
     done = case.certain_at[0] if case.certain_at else len(acts)
-    return _finished(ticket, acts[:done], _likeliest, _right)
+    return _finished(ticket, acts[:done], _likeliest, _right, known=cut(case, done))
 
 
 def measures_everything(ticket: Ticket) -> Played:
@@ -156,7 +158,7 @@ def parts_changer(ticket: Ticket) -> Played:
     for name in (*tried, cause):
         acts += mended_and_rerun(name, acts, careful=False)
     acts.append(("conclude", {"cause": cause}))
-    return Played(tuple(acts), _judged(ticket, acts))
+    return Played(tuple(acts), score(_opened(ticket, _doing(ticket).go_on(acts))))
 
 
 LEARNERS: dict[str, Callable[[Ticket], Played]] = {
@@ -178,9 +180,12 @@ def _finished(
     verdict: Verdict,
     careful: bool = True,
     written: bool = True,
+    known: Case | None = None,
 ) -> Played:
-    """Verdicts, conclusion, repair, proof and write-up after a diagnosis."""
-    case = _opened(ticket, acts)
+    """Verdicts, conclusion, repair, proof and write-up after a diagnosis, whose case may be ``known``."""
+    doing = _doing(ticket)
+    trace = doing.go_on(acts)
+    case = _opened(ticket, trace) if known is None else known
     done = list(acts)
     done += [
         ("judge", {"reading": str(line.reading), "verdict": verdict(case, line.n)})
@@ -192,15 +197,15 @@ def _finished(
     if written:
         words = {"complaint": "No cold.", "cause": title_of(cause), "correction": "Repaired; runs."}
         done.append(("write_up", words))
-    return Played(tuple(done), _judged(ticket, done, case))
+    return Played(tuple(done), score(_opened(ticket, doing.go_on(done[len(acts) :]), case)))
 
 
-def _opened(ticket: Ticket, acts: Sequence[Act]) -> Case:
-    return open_case(order_named(ticket.order), ticket, retraced(ticket, acts))
+def _doing(ticket: Ticket) -> Doing:
+    return Doing(order_named(ticket.order), truck_parameters(ticket))
 
 
-def _judged(ticket: Ticket, acts: Sequence[Act], same: Case | None = None) -> Score:
-    return score(open_case(order_named(ticket.order), ticket, retraced(ticket, acts), same))
+def _opened(ticket: Ticket, trace: Retrace, same: Case | None = None) -> Case:
+    return open_case(order_named(ticket.order), ticket, trace, same)
 
 
 def _through(taken: Sequence[Check]) -> list[Act]:

@@ -51,29 +51,28 @@ def score_apart(work: Work, limits: Limits) -> list[ExerciseMark]:
 
 
 def score_together(
-    works: Sequence[Work], limits: Limits, workers: int = 1, done: Callable[[int], None] = lambda place: None
-) -> list[list[ExerciseMark]]:
-    """Marks for each of many submissions, as ``score_apart`` gives them; ``done`` is told each one's place.
+    works: Sequence[Work], limits: Limits, workers: int, scored: Callable[[int, list[ExerciseMark]], None]
+) -> None:
+    """Tell ``scored`` the place and the marks of each of many submissions, which are as ``score_apart`` gives them.
 
     As many processes as there are workers share them, as what submissions share of an order is worked out once in each.
     The submission at which one fails gets a process for itself, so that it cannot spoil the others' marks.
     """
-    marks: dict[int, list[ExerciseMark]] = {}
+    answered: set[int] = set()
 
-    def scored(place: int, found: list[ExerciseMark]) -> None:
-        marks[place] = found
-        done(place)
+    def answer(place: int, found: list[ExerciseMark]) -> None:
+        scored(place, found)
+        answered.add(place)
 
     def share(which: int) -> None:
-        _Share(works, limits, (which, workers), scored).work_off()
+        _Share(works, limits, (which, workers), answer).work_off()
 
     with ThreadPoolExecutor(max_workers=workers) as pool:
         for one in [pool.submit(share, which) for which in range(workers)]:
             one.result()
     for place in range(len(works)):
-        if place not in marks:
-            scored(place, score_apart(works[place], limits))
-    return [marks[place] for place in range(len(works))]
+        if place not in answered:
+            answer(place, score_apart(works[place], limits))
 
 
 class _Share:

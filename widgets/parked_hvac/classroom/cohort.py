@@ -155,12 +155,15 @@ def _score(
             for exercise in mark.exercises:  # nor is there a write-up to mark
                 exercise.state = "refused"
             telling.done(mark, "scored")
-    work = [Work(lesson.exercises, _place(folder, mark), mark.learner, key) for mark in full]
-    workers = max(1, min(workers, len(work)))
-    scored = score_together(work, limits, workers, lambda place: telling.done(full[place], "scored"))
-    for mark, exercises in zip(full, scored, strict=True):
+
+    def scored(place: int, exercises: list[ExerciseMark]) -> None:
+        mark = full[place]
         mark.exercises = exercises
         _guarded(partial(_check, folder, mark, lesson), [mark])
+        telling.done(mark, "scored")
+
+    work = [Work(lesson.exercises, _place(folder, mark), mark.learner, key) for mark in full]
+    score_together(work, limits, max(1, min(workers, len(work))), scored)
 
 
 def _check(folder: ClassFolder, mark: LessonMark, lesson: Lesson) -> None:
