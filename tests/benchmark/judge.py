@@ -30,7 +30,7 @@ from parked_hvac.diagnosis import walk as walks  # noqa: E402
 from parked_hvac.diagnosis.analysis import analyse  # noqa: E402
 from parked_hvac.diagnosis.cast import cast_of  # noqa: E402
 from parked_hvac.diagnosis.outlook import Answers, outlook  # noqa: E402
-from parked_hvac.diagnosis.path import Place, Search, next_checks  # noqa: E402
+from parked_hvac.diagnosis.path import Knowledge, Search, next_checks  # noqa: E402
 from parked_hvac.diagnosis.posterior import no_evidence  # noqa: E402
 from parked_hvac.diagnosis.prediction import Observed  # noqa: E402
 from parked_hvac.diagnosis.predictions import Step, observed  # noqa: E402
@@ -102,8 +102,8 @@ def main() -> None:
     tell("all checks of the list foretold, once for an order", timed(lambda: outlook(ORDER))[1])
     foretold = outlook(ORDER)
     search = Search(foretold, Answers(ORDER, truck("k1_contact_burnt", 1)))
-    place = Place(foretold.cast.unread, no_evidence(foretold.cast.prior))
-    tell("best next check, nothing read yet", best(lambda: next_checks(foretold, place)), 0.3)
+    known = Knowledge(foretold.cast.unread, no_evidence(foretold.cast.prior))
+    tell("best next check, nothing read yet", best(lambda: next_checks(foretold, known)), 0.3)
     tell("best next check, after the opening", best(search.one_more), 0.3)
     graded(chosen.attempts, tell)
 

@@ -68,6 +68,13 @@ def test_does_a_truck_that_needs_more_than_the_usual_way_end_as_with_all_causes(
     found = solution(order, NOTHING, truck)
     beyond = len(usual_way(order, NOTHING))
     assert beyond < len(found.legs) <= beyond + solutions.MOST_BEYOND
+    monkeypatch.setattr(solutions, "MOST_BEYOND", 1)
+    monkeypatch.setattr(solutions, "MOST_IN_DOUBT", 5)
+    given_up = solution(order, NOTHING, truck)
+    # Two searches that end uncertain: the first is told, as far as it went.
+    assert given_up.certainty < solutions.CERTAIN
+    assert len(given_up.legs) <= beyond + 1
+    monkeypatch.undo()
     monkeypatch.setattr(solutions._Taking, "_leave_the_faint", lambda taking: None)
     other = solution(order, NOTHING, truck)
     assert [leg.check.key for leg in other.legs] == [leg.check.key for leg in found.legs]

@@ -55,10 +55,13 @@ class Check:
 
     def after(self, stand: Stand) -> Stand:
         """The stand after the way to the check, and the check."""
-        stand = self.ready(stand)
+        return self.taken(self.ready(stand))
+
+    def taken(self, ready: Stand) -> Stand:
+        """The stand after the check, from where it is ready for it."""
         for action in self.actions:
-            stand = stand.doing(action)
-        return stand
+            ready = ready.doing(action)
+        return ready
 
     def ready(self, stand: Stand) -> Stand:
         """The stand after the way to the check."""

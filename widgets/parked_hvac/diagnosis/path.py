@@ -70,7 +70,7 @@ class Leg:
 
 
 @dataclass(frozen=True)
-class Place:
+class Knowledge:
     """Where a search stands: what is known, and how the truck stands."""
 
     ensemble: Ensemble
@@ -105,7 +105,7 @@ class Search:
         taken = {leg.check.key for leg in self.legs}
         check = next((one for one in first if one.key not in taken), None)
         if check is None:
-            choices = next_checks(self._outlook, self._place(known), taken, most=1)
+            choices = next_checks(self._outlook, self._knowledge(known), taken, most=1)
             check = choices[0].check if choices else None
         if check is not None:
             self._go(check)
@@ -132,29 +132,30 @@ class Search:
 
     def _go(self, check: Check) -> None:
         before = len(self._stand.actions)
-        ready, self._stand = check.ready(self._stand), check.after(self._stand)
+        ready = check.ready(self._stand)
+        self._stand = check.taken(ready)
         minutes = _minutes(ready.actions[before:], check)
         self.legs.append(Leg(check, self._stand.actions[before:], minutes))
         self._unheard.append(check)
 
-    def _place(self, known: Evidence | None) -> Place:
+    def _knowledge(self, known: Evidence | None) -> Knowledge:
         for n, check in enumerate(self._unheard, 1):
             self._weighing.weigh(n, self._outlook.told[check.key], self._answers[check])
         self._unheard.clear()
-        return Place(self._weighing.ensemble, known or self._weighing.evidence, self._stand)
+        return Knowledge(self._weighing.ensemble, known or self._weighing.evidence, self._stand)
 
 
 def next_checks(
-    outlook: Outlook, place: Place, taken: Collection[str] = (), most: int = 5
+    outlook: Outlook, known: Knowledge, taken: Collection[str] = (), most: int = 5
 ) -> tuple[Choice, ...]:
     """The checks that promise most information per minute from here, best first.
 
     All are sieved by what they tell of the causes left, past readings left aside; those on top are then weighed with them.
     """
-    posterior = place.evidence.posterior
+    posterior = known.evidence.posterior
     causes = likely_causes(posterior, _FAINT, _LEAST_CAUSES)
     weight = posterior[causes] / posterior[causes].sum()
-    minutes = np.array([_minutes_from(place.stand, check) for check in checks()])
+    minutes = np.array([_minutes_from(known.stand, check) for check in checks()])
     new = np.array([check.key not in taken for check in checks()])
     rough = np.where(new, bits_of_tables(outlook.table[:, causes], weight), 0.0)
     sieved = np.unique(
@@ -164,9 +165,9 @@ def next_checks(
     )
     sieved = sieved[new[sieved]]
     open_checks = [checks()[m] for m in sieved]
-    forecast = place.ensemble.of(causes).forecast(
+    forecast = known.ensemble.of(causes).forecast(
         [outlook.told[check.key].of(causes) for check in open_checks],
-        place.evidence.resembling[causes],
+        known.evidence.resembling[causes],
     )
     bits = expected_information_bits(forecast, weight)
     choices = [
