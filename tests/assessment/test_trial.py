@@ -6,10 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from parked_hvac.assessment.case import best_for, cut, open_case, retraced
 from parked_hvac.assessment.simulated import LEARNERS
 from parked_hvac.assessment.trial import ABLE, LIMITS, Result, area_under_roc, roc, standings
 from parked_hvac.assessment.trial_report import write_report
 from parked_hvac.assessment.trial_run import run_trial
+from parked_hvac.job.order import order_named
+from parked_hvac.job.seal import draw_ticket
 
 EXPERT, FOLLOWER = ABLE
 
@@ -72,3 +75,17 @@ def test_are_the_learners_of_one_order_ranked_as_a_person_would(tmp_path: Path) 
     assert len(kept.read_bytes().splitlines()) == len(LEARNERS)
     again = run_trial(["night-call"], 1, lambda *_: None, None, kept)
     assert again.rows == told.rows
+
+
+def test_is_a_case_cut_off_the_case_of_someone_who_did_no_more() -> None:
+    order = order_named("night-call")
+    ticket = draw_ticket(order, "V001")
+    acts = best_for(ticket).actions
+    shorter = len(acts) - 3
+    whole, short = (open_case(order, ticket, retraced(ticket, some)) for some in (acts, acts[:shorter]))
+    found = cut(whole, shorter)
+    assert found.trace == short.trace
+    assert found.seen == short.seen
+    assert found.analysis.posterior.tolist() == short.analysis.posterior.tolist()
+    assert found.certain_at == short.certain_at
+    assert cut(whole, len(acts)).trace == whole.trace

@@ -133,7 +133,9 @@ def retraced(ticket: Ticket, actions: Sequence[tuple[str, Mapping[str, Any]]]) -
 
 def cut(case: Case, lines: int) -> Case:
     """The case of someone who did no more of the diagnosis than its first lines."""
-    trace = replace(case.trace, lines=case.trace.lines[:lines])
+    whole = case.trace
+    minutes = whole.lines[lines].minute if lines < len(whole.lines) else whole.minutes
+    trace = replace(whole, lines=whole.lines[:lines], minutes=minutes)
     weighed = tuple(one for one in case.analysis.weighed if one.n <= lines)
     seen = {n: one for n, one in case.seen.items() if n <= lines}
     return replace(case, trace=trace, analysis=Analysis(case.analysis.walk, weighed), seen=seen)
