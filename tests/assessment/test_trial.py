@@ -84,8 +84,9 @@ def test_is_a_case_cut_off_the_case_of_someone_who_did_no_more() -> None:
     shorter = len(acts) - 3
     whole, short = (open_case(order, ticket, retraced(ticket, some)) for some in (acts, acts[:shorter]))
     found = cut(whole, shorter)
-    assert found.trace == short.trace
-    assert found.seen == short.seen
+    # As text, since a context may hold values that are no number and so equal nothing.
+    assert repr(found.trace) == repr(short.trace)
+    assert repr(found.seen) == repr(short.seen)
     assert found.analysis.posterior.tolist() == short.analysis.posterior.tolist()
     assert found.certain_at == short.certain_at
-    assert cut(whole, len(acts)).trace == whole.trace
+    assert repr(cut(whole, len(acts)).trace) == repr(whole.trace)
