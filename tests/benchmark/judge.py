@@ -2,7 +2,7 @@
 
     python tests/benchmark/judge.py                          a 25-step attempt, one best next check, a class's attempts
     python tests/benchmark/judge.py --autograde-seconds 9.5  ratios beside that time (`nbgrader autograde` of one notebook)
-    python tests/benchmark/judge.py --attempts 400           more of a class, and so less guessed of a thousand
+    python tests/benchmark/judge.py --attempts 1000          a whole thousand, and nothing guessed; a quarter of an hour
 
 The class is made up: each attempt has a truck of its own with a cause of its own, and the eight kinds of made-up learner
 (`parked_hvac.assessment.simulated`) take turns. Nothing is kept from when they played; files are graded as handed in.
@@ -11,6 +11,7 @@ The class is made up: each attempt has a truck of its own with a cause of its ow
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 import time
 from collections.abc import Callable
@@ -22,11 +23,9 @@ import numpy as np
 REPOSITORY = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(REPOSITORY), str(REPOSITORY / "widgets")]
 
-from parked_hvac.assessment.apart import answers  # noqa: E402  the path above comes first
-from parked_hvac.assessment.case import best_for  # noqa: E402
-from parked_hvac.assessment.simulated import LEARNERS  # noqa: E402
-from parked_hvac.diagnosis import solution as solution_of  # noqa: E402
-from parked_hvac.diagnosis import walk as walks  # noqa: E402
+from parked_hvac.assessment.simulated import LEARNERS  # noqa: E402  the path above comes first
+from parked_hvac.classroom.clean import Limits, Work, score_together  # noqa: E402
+from parked_hvac.classroom.exercises import Exercise  # noqa: E402
 from parked_hvac.diagnosis.analysis import analyse  # noqa: E402
 from parked_hvac.diagnosis.cast import cast_of  # noqa: E402
 from parked_hvac.diagnosis.outlook import Answers, outlook  # noqa: E402
@@ -42,6 +41,7 @@ from parked_hvac.job.session import Session  # noqa: E402
 from parked_hvac.rig.faults import draw_parameters  # noqa: E402
 
 ORDER = order_named("night-call")
+JOB = Exercise("job", 100.0, "job_points", (("order", ORDER.id), ("maximum", 100.0)))
 FEED = {"function": "dc_volts", "red": "X20", "black": "X22"}
 CONTACT = {"function": "dc_volts", "red": "K1.30", "black": "K1.87"}
 ACTIONS: tuple[tuple[str, dict[str, object]], ...] = (
@@ -109,41 +109,50 @@ def main() -> None:
 
 
 def graded(count: int, tell: Callable[..., None]) -> None:
-    """Grade so many attempts of a class, all on one order, and tell what a thousand take."""
+    """Grade so many attempts of a class, all on one order, as the class's command does, and tell what a thousand take."""
     with TemporaryDirectory() as folder:
-        files = [attempt(number, Path(folder)) for number in range(count)]
-        walks._walks.clear()
-        for kept in (outlook, best_for, solution_of.usual_way, solution_of._alike):
-            kept.cache_clear()
-        # As the class's grading does it: attempts that begin alike one after the other.
-        requests = [
-            {
-                "exercises": [{"scorer": "job_points", "arguments": {"order": ORDER.id, "maximum": 100.0}}],
-                "folder": str(file),
-            }
-            for file in files
-        ]
-        _, first = timed(lambda: list(answers(requests[: count // 2])))
-        told, further = timed(lambda: list(answers(requests[count // 2 :])))
-    replies = [one["replies"][0] for one in told if "replies" in one]
-    assert all(reply["state"] == "scored" for reply in replies), replies
-    each = [spent / (count - count // 2) for spent in further]
-    tell(f"the first {count // 2} attempts of a class graded, nothing kept", first)
-    tell("each further attempt", tuple(each))
-    rest = 1000 - count // 2
-    thousand = tuple(begun + rest * one for begun, one in zip(first, each, strict=True))
-    tell(f"a thousand attempts, from {count}, in one process", thousand)
-    # One process keeps both cores busy for a part of its time only; two can at best halve what the processor spends.
-    tell("the same, as two processes share the work", (thousand[1] / 2, thousand[1]), 120.0)
+        works = [work(attempt(number, Path(folder)), number) for number in range(count)]
+        few, all_of_them = (by_two_processes(some) for some in (works[: count // 2], works))
+    each = [(more - less) / (count - count // 2) for less, more in zip(few, all_of_them, strict=True)]
+    tell(f"{count // 2} attempts of a class graded by two processes, nothing kept", few)
+    tell(f"{count} attempts", all_of_them)
+    rest = 1000 - count
+    thousand = tuple(spent + rest * one for spent, one in zip(all_of_them, each, strict=True))
+    tell(
+        "a thousand" if not rest else f"a thousand, as {count} and the rest like the last of them",
+        thousand,
+        120.0,
+    )
+
+
+def by_two_processes(works: list[Work]) -> tuple[float, float]:
+    """Wall and CPU seconds to grade these submissions."""
+    states: list[str] = []
+    wall, before = time.perf_counter(), os.times()
+    score_together(works, Limits(), 2, lambda _, marks: states.append(marks[0].state))
+    after = os.times()
+    assert states == ["scored"] * len(works), states
+    cpu = after.children_user - before.children_user + after.children_system - before.children_system
+    return time.perf_counter() - wall, cpu
+
+
+def work(folder: Path, number: int) -> Work:
+    """A submission of the order's job alone, debrief and all."""
+    return Work([JOB], folder, learner(number), None)
+
+
+def learner(number: int) -> str:
+    """Name of a made-up learner."""
+    return f"V{number:04}"
 
 
 def attempt(number: int, folder: Path) -> Path:
     """The folder of one made-up learner's attempt."""
-    learner, place = f"V{number:04}", folder / f"{number:04}"
+    place = folder / f"{number:04}"
     place.mkdir()
     kinds = list(LEARNERS.values())
-    played = kinds[number % len(kinds)](draw_ticket(ORDER, learner))
-    made = start(ORDER.id, learner, place / f"{ORDER.id}.jsonl")
+    played = kinds[number % len(kinds)](draw_ticket(ORDER, learner(number)))
+    made = start(ORDER.id, learner(number), place / f"{ORDER.id}.jsonl")
     for verb, arguments in played.actions:
         made.do(verb, **arguments)
     return place

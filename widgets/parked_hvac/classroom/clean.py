@@ -34,7 +34,8 @@ class Work:
     exercises: Sequence[Exercise]
     submitted: Path
     learner: str
-    class_key: str
+    class_key: str | None
+    """None believes the tickets: for trials, not for a class."""
 
 
 def score_apart(work: Work, limits: Limits) -> list[ExerciseMark]:
