@@ -55,7 +55,8 @@ def table_text(played: Sequence[Result]) -> str:
         "",
         f"Area under the ROC curve between {' or '.join(ABLE)} and all others: {area:.4f} "
         f"(at least {LEAST_AREA} is asked for). A learner's mean over the trucks with one cause should lie within "
-        f"{WIDEST:g} points of the mean over the order.",
+        f"{WIDEST:g} points of the mean over the order: those of who goes by the evidence tell whether the score treats causes "
+        "alike; who works by a list, or at random, comes upon some causes and misses others.",
         "",
         f"![Share of able and of other learners above each pass mark]({CURVE})",
         "",
