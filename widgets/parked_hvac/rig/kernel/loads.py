@@ -22,11 +22,8 @@ _START_SHARE = (
 )
 _START_W = 700.0  # shaft power of a compressor at full speed on a hot day; invented for this course
 _GAP_OHM = 1e3  # wiring in front of a load that no sound or worn contact reaches: a blown fuse, a lifted lead
-_TURNS, _GAP_SHARE = (
-    180,
-    1e-13,
-)  # to find the voltage left behind a gap, and how nearly, as a share of the open one
-_LAST_BIT = 1e-16
+_TURNS = 180  # to find the voltage left behind a gap ...
+_GAP_SHARE, _LAST_BIT = 1e-13, 1e-16  # ... as nearly as to these shares of the open one, or of itself
 MOST_LOADS = 4
 _SINKS = 3  # the loads before the alternator
 _WIDTH = MOST_LOADS + 1
