@@ -114,7 +114,7 @@ ENOUGH_BITS = 1.2
 
 def open_case(order: Order, ticket: Ticket, trace: Retrace, same: Case | None = None) -> Case:
     """Put an attempt before the judge; ``same`` is a case of the same diagnosis, whose readings need no second weighing."""
-    seen = {line.n: line.seen for line in trace.diagnosis if line.seen is not None}
+    seen = trace.seen()
     return Case(
         ticket=ticket,
         order=order,
@@ -137,8 +137,7 @@ def cut(case: Case, lines: int) -> Case:
     minutes = whole.lines[lines].minute if lines < len(whole.lines) else whole.minutes
     trace = replace(whole, lines=whole.lines[:lines], minutes=minutes)
     weighed = tuple(one for one in case.analysis.weighed if one.n <= lines)
-    seen = {n: one for n, one in case.seen.items() if n <= lines}
-    return replace(case, trace=trace, analysis=Analysis(case.analysis.walk, weighed), seen=seen)
+    return replace(case, trace=trace, analysis=Analysis(case.analysis.walk, weighed), seen=trace.seen())
 
 
 def cause_of(ticket: Ticket) -> str:
