@@ -26,7 +26,7 @@ DEAD = {"function": "dc_volts", "red": "T1.+", "black": "T1.-"}
 
 
 def taught(n: int, gained: float, expected: float, telling: float) -> Learned:
-    return Learned(n, np.array([0.5, 0.5]), 1.0, gained, expected, telling, (), 2)
+    return Learned(n, np.array([0.5, 0.5]), 1.0, gained, lambda: expected, lambda: telling, (), 2)
 
 
 def case(*taken: tuple[dict[str, Any], str, tuple[float, float, float]]) -> Case:

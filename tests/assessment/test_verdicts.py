@@ -33,7 +33,7 @@ def judged(read: Line, sound: tuple[float, float], bits: float = 1.0) -> Deserve
     assert read.seen is not None
     values = np.linspace(*sound, 40)[None, :]
     foretold = foretelling(values, np.full(values.shape, ""), np.full(values.shape, 0.01))
-    learned = Learned(1, np.ones(1), 1.0, bits, bits, bits, (), 1)
+    learned = Learned(1, np.ones(1), 1.0, bits, lambda: bits, lambda: bits, (), 1)
     return deserved(read, foretold, read.seen, learned, rubric())
 
 
@@ -135,14 +135,16 @@ def test_are_both_verdicts_right_at_the_edge_of_what_sound_trucks_show() -> None
 def test_is_a_word_that_few_sound_trucks_show_out_of_spec(sound_ones: int, wanted: str) -> None:
     words = np.array([["wet"] * sound_ones + ["dry"] * (20 - sound_ones)])
     sound = foretelling(np.full(words.shape, np.nan), words, np.full(words.shape, np.nan))
-    learned = Learned(1, np.ones(1), 1.0, 1.0, 1.0, 1.0, (), 1)
+    learned = Learned(1, np.ones(1), 1.0, 1.0, lambda: 1.0, lambda: 1.0, (), 1)
     looked = Line(1, 5.0, "look", {"location": "bunk"}, {}, "off", seen=Observed(np.nan, "wet"))
     assert deserved(looked, sound, Observed(np.nan, "wet"), learned, rubric()).best == wanted
 
 
 def test_may_a_reading_that_could_no_longer_add_anything_be_said_to_tell_nothing() -> None:
     foretold = foretelling(np.full((1, 40), 12.4), np.full((1, 40), ""), np.full((1, 40), 0.01))
-    once = Learned(1, np.ones(1), 1.0, 0.0, 0.0, 1.0, (), 1)  # it could have told someone who knew nothing
+    once = Learned(
+        1, np.ones(1), 1.0, 0.0, lambda: 0.0, lambda: 1.0, (), 1
+    )  # it could have told someone who knew nothing
     told = deserved(line(12.4, "parked"), foretold, Observed(12.4), once, rubric())
     assert (told.share["in_spec"], told.share["tells_nothing"]) == (1.0, 1.0)
 
@@ -156,7 +158,7 @@ def test_does_a_line_of_the_sheet_hold_for_leads_the_other_way_round() -> None:
 def test_is_out_of_spec_right_where_the_table_finds_a_sensor_off() -> None:
     values = np.linspace(8000.0, 9500.0, 40)[None, :]
     sound = foretelling(values, np.full(values.shape, ""), np.full(values.shape, 10.0))
-    learned = Learned(1, np.ones(1), 1.0, 1.0, 1.0, 1.0, (), 1)
+    learned = Learned(1, np.ones(1), 1.0, 1.0, lambda: 1.0, lambda: 1.0, (), 1)
     given = {"function": "ohms", "red": "B1.1", "black": "B1.2"}
     pins = Line(1, 5.0, "measure", given, {}, "off", seen=Observed(9130.0), display="9.13 kΩ")
     told = deserved(pins, sound, Observed(9130.0), learned, rubric(), "the table says so")
@@ -167,7 +169,7 @@ def test_is_out_of_spec_right_where_the_table_finds_a_sensor_off() -> None:
 def test_do_ohms_on_a_live_circuit_tell_nothing() -> None:
     values = np.full((1, 40), np.nan)
     sound = foretelling(values, np.full(values.shape, "OL"), np.full(values.shape, np.nan))
-    learned = Learned(1, np.ones(1), 1.0, 1.0, 1.0, 1.0, (), 1)
+    learned = Learned(1, np.ones(1), 1.0, 1.0, lambda: 1.0, lambda: 1.0, (), 1)
     given = {"function": "ohms", "red": "B2.1", "black": "B2.2"}
     for live_V, best in ((3.4, "tells_nothing"), (0.0, "in_spec")):
         pins = Line(

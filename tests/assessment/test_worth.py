@@ -33,7 +33,7 @@ def case(*taken: Taken, telling_bits: float = 1.0) -> Case:
         for n, (verb, given, _) in enumerate(taken, 1)
     ]
     learned = [
-        Learned(n, np.array([sure, 1.0 - sure]), 0.0, 0.0, 0.0, telling_bits, (), 1)
+        Learned(n, np.array([sure, 1.0 - sure]), 0.0, 0.0, lambda: 0.0, lambda: telling_bits, (), 1)
         for n, (_, _, sure) in enumerate(taken, 1)
     ]
     return case_of(lines, learned)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import pytest
 
 from parked_hvac.diagnosis import path
 from parked_hvac.diagnosis.candidates import together
+from parked_hvac.diagnosis.path import Search
+from parked_hvac.diagnosis.posterior import Evidence
 from parked_hvac.diagnosis.solution import CERTAIN, GOAL, Solution, needed, solution, usual_way
 from parked_hvac.job.order import order_named
 from parked_hvac.rig.faults import apply_fault, draw_parameters
@@ -64,6 +68,22 @@ def test_is_a_cause_that_looks_like_another_found_by_doubting() -> None:
     cause = "lug_corroded_g2_negative"
     truck = draw_parameters((cause,), 1, np.random.default_rng(1))
     assert solution(order_named("out-by-midnight"), cause, truck).certainty >= CERTAIN
+
+
+def test_is_nothing_wrong_not_doubted(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No check by itself says it, so that a second search would only take long; a fault is doubted."""
+    doubted: list[int] = []
+
+    def doubt(_search: Search, alike: Sequence[int], _known: Evidence) -> bool:
+        doubted.append(alike[0])
+        return False
+
+    monkeypatch.setattr(Search, "one_more_in_doubt", doubt)
+    monkeypatch.setattr("parked_hvac.diagnosis.solution.CERTAIN", 1.0)  # none is
+    solved(("nothing_wrong",), 7)
+    assert not doubted
+    solved(("aux_battery_weak",), 1)
+    assert doubted
 
 
 @pytest.mark.parametrize(

@@ -76,7 +76,7 @@ class Retrace:
         """The first conclusion: it is the one that counts."""
         return next((line for line in self.lines if line.verb == "conclude"), None)
 
-    @property
+    @cached_property
     def diagnosis(self) -> tuple[Line, ...]:
         """The lines before the first conclusion or repair: what came later was not known then."""
         for index, line in enumerate(self.lines):
@@ -84,7 +84,7 @@ class Retrace:
                 return self.lines[:index]
         return self.lines
 
-    @property
+    @cached_property
     def readings(self) -> tuple[Line, ...]:
         """Readings of the truck before the first conclusion or repair."""
         return tuple(line for line in self.diagnosis if line.tells_of_truck)

@@ -52,9 +52,9 @@ class Rule(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     def fits(self, verb: str, arguments: Mapping[str, Any]) -> bool:
         """Whether the rule watches a step."""
-        if any(str(value) in self.exempt for value in arguments.values()):
+        if not any(where.fits(verb, arguments) for where in self.at):
             return False
-        return any(where.fits(verb, arguments) for where in self.at)
+        return not any(str(value) in self.exempt for value in arguments.values())
 
 
 class Caution(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -70,11 +70,9 @@ def deserved(
     if pushed_into_live(line):
         return Deserved({NOTHING: 1.0, **share}, "ohms on a circuit that is not dead show no resistance")
     limit = rubric.technique.untelling_bits
-    cannot_tell = (
-        learned.telling_bits < limit and learned.expected_bits < limit and learned.gained_bits < _GAINED_BITS
-    )
-    adds_nothing = learned.expected_bits < limit and learned.gained_bits < _GAINED_BITS
-    share[NOTHING] = 1.0 if cannot_tell or adds_nothing else 0.0
+    adds_nothing = learned.gained_bits < _GAINED_BITS and learned.expected_bits < limit
+    cannot_tell = adds_nothing and learned.telling_bits < limit
+    share[NOTHING] = 1.0 if adds_nothing else 0.0
     if cannot_tell and IN not in printed:
         share[IN] *= rubric.understanding.empty_in_spec_share
     if cannot_tell and not proves_dead(line):

@@ -73,12 +73,12 @@ def _idle(case: Case, line: Line, learned: Learned, again: bool, asked: Collecti
     if line.verb == "measure" and line.arguments["red"] == line.arguments["black"]:
         return LEADS_TOGETHER
     limit = case.rubric.technique.untelling_bits
-    adds = learned.expected_bits >= limit or learned.gained_bits >= _TAUGHT_BITS
     # What was learnt by doing it again, as of a voltage that creeps, was not in vain.
     if again and learned.gained_bits < _TAUGHT_BITS:
         return AGAIN
     if proves_dead(line) or line.n in asked:
         return None
+    adds = learned.gained_bits >= _TAUGHT_BITS or learned.expected_bits >= limit
     if not adds and learned.telling_bits < limit:
         return PLAIN_FOR_ALL if line.verb == "thermometer" else SAME_FOR_ALL
     if _late(case, line, asked):
@@ -114,7 +114,7 @@ def weight(case: Case, line: Line) -> float:
     limit = case.rubric.technique.untelling_bits
     if learned is None:
         return 0.0
-    if learned.expected_bits < limit and learned.gained_bits < limit:
+    if learned.gained_bits < limit and learned.expected_bits < limit:
         return 0.0
     return _LEAST_WEIGHT + min(learned.gained_bits, _MOST_BITS)
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,19 +39,31 @@ class Learned:
     posterior: Floats  # (C,) after it
     entropy_bits: float  # after it
     gained_bits: float
-    expected_bits: float
-    """What could be expected of it at that moment."""
-    telling_bits: float
-    """What it could tell someone who knew nothing yet: 0 means that it cannot tell anything in that state. Nan where only the
-    likeliest causes were looked at."""
+    expecting: Callable[[], float] = field(repr=False)
+    """Works out ``expected_bits`` ..."""
+    telling: Callable[[], float] = field(repr=False)
+    """... and ``telling_bits``: of most readings nobody asks for them, and they take longest."""
     newly_out: tuple[str, ...]
     left: int
     """Candidates not ruled out after it."""
 
+    @cached_property
+    def expected_bits(self) -> float:
+        """What could be expected of it at that moment."""
+        return self.expecting()
 
-@dataclass(frozen=True)
+    @cached_property
+    def telling_bits(self) -> float:
+        """What it could tell someone who knew nothing yet: 0 means that it cannot tell anything in that state.
+
+        Nan where only the likeliest causes were looked at.
+        """
+        return self.telling()
+
+
+@dataclass(frozen=True, eq=False)
 class Weighed:
-    """One reading among all: what was foretold, and what was known before and after it."""
+    """One reading among all: what was foretold, and what was known before and after it; equal to itself alone."""
 
     n: int
     told: Prediction
@@ -163,22 +175,26 @@ def analyse(walk: Walk, steps: Sequence[Step], seen: Mapping[int, Observed]) -> 
     return Analysis(walk, tuple(weigh(walk.cast, walk.foretell(steps), seen)))
 
 
+@lru_cache(maxsize=128)  # whoever looks at the first readings of an attempt alone has them again
 def _learned(walk: Walk, one: Weighed) -> Learned:
     posterior, after = one.before.posterior, one.after.posterior
-    likely = likely_causes(posterior, _FAINT, _LEAST_CAUSES)
-    if one.among is not None:
-        likely = likely[np.isin(likely, one.among)]
-    forecast = one.forecast.of(likely if one.among is None else np.searchsorted(one.among, likely))
     was_out, is_out = ruled_out(one.before.log_likelihood), ruled_out(one.after.log_likelihood)
     return Learned(
         n=one.n,
         posterior=after,
         entropy_bits=entropy_bits(after),
         gained_bits=gained_bits(posterior, after),
-        expected_bits=float(
-            expected_information_bits(forecast, posterior[likely] / posterior[likely].sum())[0]
-        ),
-        telling_bits=walk.telling_bits(one.told) if one.among is None else np.nan,
+        expecting=lambda: _expected_bits(one, posterior),
+        telling=lambda: walk.telling_bits(one.told) if one.among is None else np.nan,
         newly_out=tuple(walk.cast.names[i] for i in np.flatnonzero(is_out & ~was_out)),
         left=int((~is_out).sum()),
     )
+
+
+def _expected_bits(one: Weighed, posterior: Floats) -> float:
+    """What could be expected of a reading by those who gave the candidates these probabilities (C,) before it."""
+    likely = likely_causes(posterior, _FAINT, _LEAST_CAUSES)
+    if one.among is not None:
+        likely = likely[np.isin(likely, one.among)]
+    forecast = one.forecast.of(likely if one.among is None else np.searchsorted(one.among, likely))
+    return float(expected_information_bits(forecast, posterior[likely] / posterior[likely].sum())[0])

@@ -13,13 +13,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]
 
 from parked_hvac.diagnosis.kernel import Floats, effective_draws
 
 DAMPING = (0.003, 0.03, 0.3, 3.0)
 """Damping tried, as a share of a predictor's variance; 'no regression' is tried besides."""
+_SHAKEN = (0.0, 1e-12, 1e-10)
 REACH = 3.0
 """A reading farther than this many standard deviations from a candidate's draws moves them no farther."""
+
+
+# The matrices have a few dozen rows: a second thread of the BLAS waits longer than it works, and four fifths of the time
+# of a long attempt went that way. The limit holds for the whole process; nothing in it multiplies large ones.
+threadpool_limits(1, user_api="blas")
 
 
 @dataclass(frozen=True)
@@ -53,7 +60,7 @@ def move(past: Past, weights: Floats, targets: Floats) -> Moved:
     gram = (turned * weights[:, None, :]) @ z
     index = np.arange(gram.shape[-1])
     gram[:, index, index] += noise
-    eigen, vectors = np.linalg.eigh(gram)
+    eigen, vectors = _eigen(gram)
     along = z @ vectors  # draws in the directions of the gram matrix
     along_seen = (z_seen[:, None, :] @ vectors)[:, 0]
     aim = np.swapaxes(centred, 0, 1)  # (C, M, N), as matrices are multiplied by candidate
@@ -84,6 +91,23 @@ def move(past: Past, weights: Floats, targets: Floats) -> Moved:
     placed = mean + np.swapaxes(shift[..., None] + moved, 0, 1)
     spread = np.swapaxes(extra, 0, 1)[..., None]
     return Moved(np.where(known, placed, np.nan), np.broadcast_to(spread, placed.shape))
+
+
+def _eigen(gram: Floats) -> tuple[Floats, Floats]:
+    """Eigenvalues and vectors of symmetric matrices (C, P, P).
+
+    LAPACK's solver gives up now and then on a matrix as good as any, once in some hundred thousand readings; the whole
+    attempt then went without a score. A trillionth on the diagonal, far below the least damping, leads it another way.
+    """
+    for shaken in _SHAKEN:
+        try:
+            eigen, vectors = np.linalg.eigh(gram + shaken * np.eye(gram.shape[-1]))
+            return eigen, vectors
+        except np.linalg.LinAlgError:
+            continue
+    raise ValueError(
+        f"No eigenvalues of {gram.shape} were found; report this attempt, its readings are sound."
+    )
 
 
 def _standardised(past: Past, weights: Floats) -> tuple[Floats, Floats, Floats]:

@@ -79,10 +79,14 @@ def usual_way(order: Order, cause: str) -> tuple[Check, ...]:
 
 
 def _found(order: Order, cause: str, truck: Parameters, usual: Sequence[Check] = ()) -> Solution:
-    """The path that begins with the usual checks, as far as they are needed; where that ends uncertain, another that doubts."""
+    """The path that begins with the usual checks, as far as they are needed; where that ends uncertain, another that doubts.
+
+    Not so where nothing is wrong: no check by itself says that, and doubting made two of 13 such trucks of one order
+    certain, at three seconds each.
+    """
     search, taking = _begun(order, cause, truck)
     _go_on(search, taking, usual)
-    if taking.certain:
+    if taking.certain or cause == NOTHING:
         return taking.cut()
     search, second = _begun(order, cause, truck)
     while not second.certain and len(search.legs) < MOST_IN_DOUBT:

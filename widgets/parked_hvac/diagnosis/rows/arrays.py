@@ -34,7 +34,9 @@ def tempered(log_weights: Floats, log_factor: Floats, least: Floats, halvings: i
 def shares(draws: Floats, width: Floats, held: Floats, edges: Floats, slope: float) -> Floats:
     """See ``loops.run_shares``."""
     into = np.zeros((draws.shape[0], edges.size + 1))
-    _compiled("run_shares")(_flat(draws), _flat(width), _flat(held), _flat(edges), slope, into)
+    _compiled("run_shares")(
+        _flat(draws), _flat(width), _flat(held), _flat(edges), slope, np.empty(edges.size), into
+    )
     return into
 
 

@@ -104,26 +104,47 @@ def scale(log_weight: Any, log_factor: Any, power: float, into: Any) -> float:
     return 1.0 / squares
 
 
-def run_shares(draws: Any, width: Any, held: Any, edges: Any, slope: float, into: Any) -> None:
+def run_shares(draws: Any, width: Any, held: Any, edges: Any, slope: float, below: Any, into: Any) -> None:
     """Share of each row of kernels in each cell between edges (E,), (C, E + 1); draws, width and weight held (C, N).
 
-    A kernel's share below an edge follows the logistic curve of that slope. A row without weight stays 0.
+    A kernel's share below an edge follows the logistic curve of that slope. A row without weight stays 0. below (E,) is
+    room to work.
     """
+    last = len(edges)
     for c in range(draws.shape[0]):
         total = 0.0
         for n in range(draws.shape[1]):
             total += held[c, n]
         for n in range(draws.shape[1]):
             if held[c, n] > 0.0:
-                share, before, per_width = held[c, n] / total, 0.0, slope / width[c, n]
-                cell = 0
-                for e in range(len(edges)):
-                    above = (draws[c, n] - edges[e]) * per_width
-                    if above < -_FAR:  # all of it lies below this edge, and those that follow
-                        break
-                    cell = e + 1
-                    if above <= _FAR:
-                        below = 1.0 / (1.0 + math.exp(above))
-                        into[c, e] += share * (below - before)
-                        before = below
-                into[c, cell] += share * (1.0 - before)
+                share_below(draws[c, n], slope / width[c, n], edges, below)
+                share = held[c, n] / total
+                into[c, 0] += share * below[0]
+                for e in range(1, last):
+                    into[c, e] += share * (below[e] - below[e - 1])
+                into[c, last] += share * (1.0 - below[last - 1])
+
+
+def share_below(centre: float, slope: float, edges: Any, below: Any) -> None:
+    """The logistic curve of that slope around a centre, at each edge (E,); fills in below (E,), right to a billionth.
+
+    e^x is a series at a 64th of x, squared six times: nothing in the loop branches or calls, so that a processor works
+    out several edges at once. It was a third of what a score takes.
+    """
+    for e in range(len(edges)):
+        x = min(max((centre - edges[e]) * slope, -_FAR), _FAR) * 0.015625
+        power = 1.0 + x * (1.0 / 8.0)
+        power = 1.0 + x * (1.0 / 7.0) * power
+        power = 1.0 + x * (1.0 / 6.0) * power
+        power = 1.0 + x * (1.0 / 5.0) * power
+        power = 1.0 + x * (1.0 / 4.0) * power
+        power = 1.0 + x * (1.0 / 3.0) * power
+        power = 1.0 + x * (1.0 / 2.0) * power
+        power = 1.0 + x * power
+        power *= power
+        power *= power
+        power *= power
+        power *= power
+        power *= power
+        power *= power
+        below[e] = 1.0 / (1.0 + power)
