@@ -20,6 +20,7 @@ def compile_now() -> None:
     arrays.widths(draws, even, few=2, order=1, widen=1.0)
     arrays.tempered(np.log(even), draws, least=np.ones(1), halvings=1)
     arrays.shares(draws, even, even, edges=np.ones(1), slope=1.0)
+    arrays.eigen(draws.T @ draws)
 
 
 if __name__ == "__main__":

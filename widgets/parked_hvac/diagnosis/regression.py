@@ -16,10 +16,10 @@ import numpy as np
 from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]
 
 from parked_hvac.diagnosis.kernel import Floats, effective_draws
+from parked_hvac.diagnosis.rows import arrays
 
 DAMPING = (0.003, 0.03, 0.3, 3.0)
 """Damping tried, as a share of a predictor's variance; 'no regression' is tried besides."""
-_SHAKEN = (0.0, 1e-12, 1e-10)
 REACH = 3.0
 """A reading farther than this many standard deviations from a candidate's draws moves them no farther."""
 
@@ -94,20 +94,21 @@ def move(past: Past, weights: Floats, targets: Floats) -> Moved:
 
 
 def _eigen(gram: Floats) -> tuple[Floats, Floats]:
-    """Eigenvalues and vectors of symmetric matrices (C, P, P).
+    """Eigenvalues and vectors of symmetric matrices (C, P, P), in no particular order.
 
-    LAPACK's solver gives up now and then on a matrix as good as any, once in some hundred thousand readings; the whole
-    attempt then went without a score. A trillionth on the diagonal, far below the least damping, leads it another way.
+    LAPACK's solver (OpenBLAS 0.3 in numpy 2.4) gives up on some matrices as good as any, where many readings showed words;
+    the whole attempt then went without a score. Those are turned by Jacobi's method, which takes longer and never gives up.
     """
-    for shaken in _SHAKEN:
-        try:
-            eigen, vectors = np.linalg.eigh(gram + shaken * np.eye(gram.shape[-1]))
-            return eigen, vectors
-        except np.linalg.LinAlgError:
-            continue
-    raise ValueError(
-        f"No eigenvalues of {gram.shape} were found; report this attempt, its readings are sound."
-    )
+    try:
+        values, vectors = np.linalg.eigh(gram)
+    except np.linalg.LinAlgError:
+        values, vectors = np.empty(gram.shape[:-1]), np.empty(gram.shape)
+        for c, matrix in enumerate(gram):
+            try:
+                values[c], vectors[c] = np.linalg.eigh(matrix)
+            except np.linalg.LinAlgError:
+                values[c], vectors[c] = arrays.eigen(matrix)
+    return values, vectors
 
 
 def _standardised(past: Past, weights: Floats) -> tuple[Floats, Floats, Floats]:

@@ -40,6 +40,13 @@ def shares(draws: Floats, width: Floats, held: Floats, edges: Floats, slope: flo
     return into
 
 
+def eigen(matrix: Floats) -> tuple[Floats, Floats]:
+    """Eigenvalues (P,) and vectors (P, P), one each column, of a symmetric matrix; see ``loops.run_eigen``."""
+    turned, vectors = np.array(matrix, dtype=np.float64), np.eye(len(matrix))
+    _compiled("run_eigen")(turned, vectors)
+    return np.diagonal(turned).copy(), vectors
+
+
 def _flat(rows: Floats) -> Floats:
     """In one layout, so that one machine code fits all."""
     return np.ascontiguousarray(rows, dtype=np.float64)

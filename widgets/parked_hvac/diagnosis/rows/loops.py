@@ -6,6 +6,8 @@ import math
 from typing import Any
 
 _TINY = 1e-300
+_SWEEPS = 60  # over all pairs; eight or so are enough
+_DIAGONAL = 1e-30  # share of the squares that may be left off the diagonal
 _FAR = 20.0  # beyond it a logistic curve is 0 or 1 to two billionths
 
 
@@ -148,3 +150,41 @@ def share_below(centre: float, slope: float, edges: Any, below: Any) -> None:
         power *= power
         power *= power
         below[e] = 1.0 / (1.0 + power)
+
+
+def run_eigen(matrix: Any, vectors: Any) -> None:
+    """Turn a symmetric matrix (P, P) until it is diagonal, and vectors (P, P), the unit matrix at first, with it.
+
+    Jacobi's method by rows (G. H. Golub, C. F. Van Loan, Matrix Computations, section 8.5; from memory): each turn makes one
+    pair of elements 0, and what lies off the diagonal falls with the square once it is small.
+    """
+    size = matrix.shape[0]
+    for _ in range(_SWEEPS):
+        off, whole = 0.0, 0.0
+        for i in range(size):
+            for j in range(size):
+                whole += matrix[i, j] ** 2
+                if i != j:
+                    off += matrix[i, j] ** 2
+        if off <= _DIAGONAL * whole:
+            return
+        for i in range(size - 1):
+            for j in range(i + 1, size):
+                if matrix[i, j] != 0.0:
+                    turn(matrix, vectors, i, j)
+
+
+def turn(matrix: Any, vectors: Any, i: int, j: int) -> None:
+    """Turn rows and columns i and j by the angle that makes their common element 0."""
+    slope = (matrix[j, j] - matrix[i, i]) / (2.0 * matrix[i, j])
+    tangent = math.copysign(1.0, slope) / (abs(slope) + math.hypot(slope, 1.0))
+    cosine = 1.0 / math.hypot(tangent, 1.0)
+    sine = tangent * cosine
+    for k in range(matrix.shape[0]):
+        one, other = matrix[k, i], matrix[k, j]
+        matrix[k, i], matrix[k, j] = cosine * one - sine * other, sine * one + cosine * other
+    for k in range(matrix.shape[0]):
+        one, other = matrix[i, k], matrix[j, k]
+        matrix[i, k], matrix[j, k] = cosine * one - sine * other, sine * one + cosine * other
+        one, other = vectors[k, i], vectors[k, j]
+        vectors[k, i], vectors[k, j] = cosine * one - sine * other, sine * one + cosine * other
