@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -54,14 +55,14 @@ class Judges:
         self.threads.add(environment["PARKED_HVAC_THREADS"])
         names = [one["learner"] for one in asked["many"]]
         which, of = asked["share"]
-        own = range(which, len(names), of)
-        self.asked.append([names[place] for place in own])
+        mine = [place for place in range(which, len(names), of) if not self.claimed(asked, place)]
+        self.asked.append([names[place] for place in mine])
 
         def say(**line: object) -> None:
             heard(json.dumps(line).encode())
 
-        say(share=list(own))
-        for place in own:
+        for place in mine:
+            (Path(asked["common"]) / str(place)).touch(exist_ok=False)
             say(place=place)
             if names[place] == self.spoilt:
                 if not self.say:
@@ -69,6 +70,11 @@ class Judges:
                 heard(self.say.encode())
             say(place=place, **reply(names[place]))
         return b""
+
+    @staticmethod
+    def claimed(asked: Mapping[str, Any], place: int) -> bool:
+        """Whether a process has begun it, which leaves a mark in the folder that the request names."""
+        return (Path(asked["common"]) / str(place)).exists()
 
 
 def together(count: int, workers: int = 1) -> list[ExerciseMark]:
@@ -122,8 +128,11 @@ def test_do_workers_share_the_submissions_and_the_processors(monkeypatch: pytest
         "[]",
         '{"place": 7}',
         '{"place": 0, "replies": []}',
+        '{"place": 0}',
+        '{"place": -1}',
+        '{"place": "K3"}',
+        '{"place": [2]}',
         '{"place": 1, "replies": [{"state": "scored", "points": 60.0}, 1]}',
-        '{"share": [9]}',
     ],
 )
 def test_is_a_process_that_talks_nonsense_believed_no_more(
@@ -147,20 +156,37 @@ def test_is_one_left_out_scored_all_the_same(monkeypatch: pytest.MonkeyPatch) ->
     assert points(2, workers=2) == [11.0, 12.0]
 
 
-def test_are_those_that_begin_alike_answered_in_a_row_and_each_by_one_process(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def names_of(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, Any]]:
+    """Requests for five submissions, two of which begin alike, answered with the learner's name."""
     beginnings = {"K1": "c", "K2": "a", "K3": "b", "K4": "a", "K5": ""}
     monkeypatch.setattr(apart, "_beginning", lambda request: beginnings[request["learner"]])
     monkeypatch.setattr(apart, "answer", lambda request: {"replies": request["learner"]})
-    requests = [{"learner": name} for name in beginnings]
-    told = list(apart.answers(requests))
-    assert told[0] == {"share": [4, 1, 3, 2, 0]}
-    assert told[1:5] == [
+    return [{"learner": name} for name in beginnings]
+
+
+def test_are_those_that_begin_alike_answered_in_a_row(monkeypatch: pytest.MonkeyPatch) -> None:
+    told = list(apart.answers(names_of(monkeypatch)))
+    assert [line["place"] for line in told[::2]] == [4, 1, 3, 2, 0]
+    assert told[:4] == [
         {"place": 4},
         {"place": 4, "replies": "K5"},
         {"place": 1},
         {"place": 1, "replies": "K2"},
     ]
-    shares = [next(apart.answers(requests, (which, 3)))["share"] for which in range(3)]
-    assert shares == [[4], [1, 3], [2, 0]]
+    shares = [
+        [line["place"] for line in apart.answers(names_of(monkeypatch), (one, 3))][::2] for one in range(3)
+    ]
+    assert shares == [[4], [3, 1], [2, 0]]
+
+
+def test_does_who_has_done_with_their_share_take_from_the_others(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """From the end, so that both go on with those that begin alike; each is answered once."""
+    requests = names_of(monkeypatch)
+    slow = apart.answers(requests, (1, 2), tmp_path)
+    begun = [next(slow)["place"]]  # the first of its share, and is long at it
+    quick = [line["place"] for line in apart.answers(requests, (0, 2), tmp_path)][::2]
+    assert begun == [0]
+    assert quick == [4, 1, 3, 2]
+    assert [line["place"] for line in slow] == [0]

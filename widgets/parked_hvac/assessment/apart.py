@@ -12,6 +12,7 @@ import sys
 import warnings
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,7 @@ from parked_hvac.assessment.grading import grade
 from parked_hvac.assessment.profile import of_card, of_job
 from parked_hvac.assessment.rubric import WHOLE
 from parked_hvac.assessment.verdicts import WORDS
+from parked_hvac.diagnosis.walk import share_predictions
 from parked_hvac.job.errors import AttemptError, OrderError
 from parked_hvac.job.log import Log, read_log
 from parked_hvac.job.order import order_named
@@ -178,19 +180,34 @@ def answer(request: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def answers(requests: list[dict[str, Any]], share: tuple[int, int] = (0, 1)) -> Iterator[dict[str, Any]]:
-    """What is told of many requests: {share: their places}, then for each {place} as it is begun and {place, replies}.
+def answers(
+    requests: list[dict[str, Any]], share: tuple[int, int] = (0, 1), common: Path | None = None
+) -> Iterator[dict[str, Any]]:
+    """What is told of many requests: {place} as one is begun, then {place, replies}.
 
     Trucks with one cause are judged in a row, and attempts that begin alike. share: of several processes that are asked
-    the same, which one this is (from 0) and how many there are; each answers its own part.
+    the same, which one this is (from 0) and how many there are; each answers its own part, and then what is left of the
+    others', from the end. Every second one goes backwards, so that neighbours are not at the same ways at once. common: a
+    folder of theirs in which each marks what it begins, so that no other does.
     """
     row = sorted(range(len(requests)), key=lambda place: (_beginning(requests[place]), place))
     which, of = share
-    own = row[len(row) * which // of : len(row) * (which + 1) // of]
-    yield {"share": own}
-    for place in own:
-        yield {"place": place}
-        yield {"place": place, **answer(requests[place])}
+    parts = [row[len(row) * one // of : len(row) * (one + 1) // of] for one in range(of)]
+    parts = [part[::-1] if one % 2 else part for one, part in enumerate(parts)]
+    others = [] if common is None else [parts[(which + one) % of][::-1] for one in range(1, of)]
+    for place in chain(parts[which], *others):
+        if common is None or _claimed(common / str(place)):
+            yield {"place": place}
+            yield {"place": place, **answer(requests[place])}
+
+
+def _claimed(mark: Path) -> bool:
+    """Whether nobody had marked it before."""
+    try:
+        mark.touch(exist_ok=False)
+    except FileExistsError:
+        return False
+    return True
 
 
 def _beginning(request: dict[str, Any]) -> str:
@@ -207,7 +224,7 @@ def _beginning(request: dict[str, Any]) -> str:
 
 
 def main() -> None:
-    """Answer one request; or {many: [request, ...], share} line by line, see ``answers``."""
+    """Answer one request; or {many: [request, ...], share, common} line by line, see ``answers``."""
     # The reply alone may reach standard output.
     out = sys.stdout
     with contextlib.redirect_stdout(sys.stderr), warnings.catch_warnings():
@@ -216,7 +233,9 @@ def main() -> None:
         if "many" not in request:
             out.write(json.dumps(answer(request), allow_nan=False))
             return
-        for line in answers(request["many"], tuple(request["share"])):
+        common = Path(request["common"])
+        share_predictions(common)
+        for line in answers(request["many"], tuple(request["share"]), common):
             out.write(json.dumps(line, allow_nan=False) + "\n")
             out.flush()
 

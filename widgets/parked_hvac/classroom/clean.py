@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Sequence
+import tempfile
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -56,19 +57,25 @@ def score_together(
 ) -> None:
     """Tell ``scored`` the place and the marks of each of many submissions, which are as ``score_apart`` gives them.
 
-    As many processes as there are workers share them, as what submissions share of an order is worked out once in each.
-    The submission at which one fails gets a process for itself, so that it cannot spoil the others' marks.
+    As many processes as there are workers share them, as what submissions share of an order is worked out once in each;
+    who has done with their own share takes from the others'. The submission at which one fails gets a process for itself,
+    so that it cannot spoil the others' marks.
     """
     answered: set[int] = set()
+    begun: set[int] = set()
 
     def answer(place: int, found: list[ExerciseMark]) -> None:
         scored(place, found)
         answered.add(place)
 
-    def share(which: int) -> None:
-        _Share(works, limits, (which, workers), answer).work_off()
+    with (
+        tempfile.TemporaryDirectory(prefix="together-") as common,
+        ThreadPoolExecutor(max_workers=workers) as pool,
+    ):
 
-    with ThreadPoolExecutor(max_workers=workers) as pool:
+        def share(which: int) -> None:
+            _Share(works, limits, {"share": (which, workers), "common": common}, begun, answer).work_off()
+
         for one in [pool.submit(share, which) for which in range(workers)]:
             one.result()
     for place in range(len(works)):
@@ -83,38 +90,32 @@ class _Share:
         self,
         works: Sequence[Work],
         limits: Limits,
-        share: tuple[int, int],
+        part: Mapping[str, Any],
+        taken: set[int],
         scored: Callable[[int, list[ExerciseMark]], None],
     ) -> None:
-        self._works, self._limits, self._share, self._scored = works, limits, share, scored
+        self._works, self._limits, self._part, self._scored = works, limits, part, scored
         # Each process keeps to its own processors: several that each use all of them take longer.
-        self._threads = {THREADS: str(max(1, (os.cpu_count() or 1) // share[1]))}
-        self._asked = list(range(len(works)))
-        """Places of the submissions that the process was asked for ..."""
-        self._left: list[int] | None = None
-        """... of its share without an answer, once it has told its share ..."""
+        self._threads = {THREADS: str(max(1, (os.cpu_count() or 1) // part["share"][1]))}
+        self._taken = taken
+        """Places at which a process has begun, this one or another ..."""
         self._begun: int | None = None
-        """... and the one that it is at."""
+        """... and the one that this is at."""
 
     def work_off(self) -> None:
         """Score the share. Where nothing can be made of what the process says, some are left unscored."""
-        share = self._share
-        while True:
+        while len(self._taken) < len(self._works):
             try:
-                self._ask(share)
+                self._ask()
                 return
-            except (Overrun, OSError, ValueError, KeyError, TypeError, IndexError):
-                if self._begun is None or self._left is None:
+            except (Overrun, OSError, ValueError, KeyError, TypeError):
+                if self._begun is None:
                     return
-                place = self._begun
-                self._scored(place, score_apart(self._works[place], self._limits))
-                self._left.remove(place)
-                self._asked, self._begun, share = list(self._left), None, (0, 1)
+                self._scored(self._begun, score_apart(self._works[self._begun], self._limits))
+                self._begun = None
 
-    def _ask(self, share: tuple[int, int]) -> None:
-        if not self._asked:
-            return
-        asked = {"many": [_request(self._works[place]) for place in self._asked], "share": share}
+    def _ask(self) -> None:
+        asked = {"many": [_request(work) for work in self._works], **self._part}
         limits = self._limits
         run_guarded(
             command(),
@@ -124,22 +125,22 @@ class _Share:
             heard=self._hear,
             environment=self._threads,
         )
-        if self._left is None or self._left:
-            raise ValueError("the process ended before it had answered all")
+        if self._begun is not None:
+            raise ValueError("the process ended amid an answer")
 
     def _hear(self, line: bytes) -> None:
         said = json.loads(line)
-        if "share" in said:
-            self._left = [self._asked[number] for number in said["share"]]
-            return
-        place = self._asked[said["place"]]
-        if self._left is None or place not in self._left:
-            raise ValueError(f"an answer about {place}, which is not of the share")
-        self._begun = place
+        place = said["place"]
         if "replies" in said:
+            if self._begun is None or place != self._begun:
+                raise ValueError(f"an answer about {place}, which was not begun")
             self._scored(place, _marks(self._works[place], said["replies"]))
-            self._left.remove(place)
             self._begun = None
+            return
+        if self._begun is not None or place in self._taken or place not in range(len(self._works)):
+            raise ValueError(f"{place} is no submission that is still to be begun")
+        self._taken.add(place)
+        self._begun = place
 
 
 def _request(work: Work) -> dict[str, Any]:

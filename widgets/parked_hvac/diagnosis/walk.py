@@ -13,6 +13,9 @@ import math
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
+from hashlib import sha256
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -22,6 +25,7 @@ from parked_hvac.diagnosis.information import expected_information_bits
 from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.prediction import Prediction
 from parked_hvac.diagnosis.predictions import Step, prediction
+from parked_hvac.diagnosis.shelf import Shelf
 from parked_hvac.job.checks import CHECKS
 from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
@@ -71,6 +75,15 @@ class Node:
     """Candidates that are taken this way; None for all."""
     after: dict[tuple[float, Token], Node] = field(default_factory=dict)
 
+    @cached_property
+    def name(self) -> str:
+        """The whole way to it, the same in every process."""
+        if self.before is None:
+            return ""
+        node, since_s = self.before
+        way = f"{node.name} {since_s} {_plain(self.token)}"
+        return sha256(way.encode()).hexdigest()
+
     def then(self, since_s: float, token: Token) -> Node:
         """What they feel next, so long after."""
         key = (since_s, token)
@@ -110,14 +123,25 @@ class Walk:
         """What the trucks show there, of the candidates that are still taken."""
         key = (place, _token(verb, arguments))
         if key not in self._told:
-            done = CHECKS[verb](self._at(place), dict(arguments))
-            assert done.reading is not None
-            self._told[key] = prediction(verb, done.reading, self.cast.count)
+            self._told[key] = self._shared(place, verb, arguments)
             if len(self._told) > KEPT_READINGS:
                 gone = self._told.popitem(last=False)[1]
                 self._telling.pop(id(gone), None)
         self._told.move_to_end(key)
         return self._told[key]
+
+    def _shared(self, place: Place, verb: str, arguments: Mapping[str, Any]) -> Prediction:
+        """A prediction from the shelf, where another process has put it; else worked out, and put there."""
+        node, since_s = place
+        name = f"{self.order.id} {self.cast.count} {node.name} {since_s} {_plain(_token(verb, arguments))}"
+        told = None if _shelf is None else _shelf.get(name)
+        if told is None:
+            done = CHECKS[verb](self._at(place), dict(arguments))
+            assert done.reading is not None
+            told = prediction(verb, done.reading, self.cast.count)
+            if _shelf is not None:
+                _shelf.put(name, told)
+        return told
 
     def telling_bits(self, told: Prediction) -> float:
         """What a reading could tell someone who knows nothing yet; kept as long as its prediction is."""
@@ -251,6 +275,13 @@ def walk_of(order: Order) -> Walk:
 
 
 _walks: OrderedDict[Order, Walk] = OrderedDict()
+_shelf: Shelf | None = None
+
+
+def share_predictions(folder: Path) -> None:
+    """From now on, look for predictions in a folder that other processes put theirs in too, and put those missing there."""
+    global _shelf
+    _shelf = Shelf(folder)
 
 
 def moves(actions: Sequence[tuple[str, Mapping[str, Any]]]) -> bool:
@@ -271,6 +302,11 @@ def _last_stop(since_s: float) -> float:
 
 def _token(verb: str, arguments: Mapping[str, Any]) -> Token:
     return (verb, *sorted(arguments.items()))
+
+
+def _plain(token: Any) -> str:
+    """A token as text that is the same in every process; sets have no order of their own."""
+    return repr([sorted(part) if isinstance(part, frozenset) else part for part in token])
 
 
 def _done(session: Session, token: Token, count: int) -> Session:

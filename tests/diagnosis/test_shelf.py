@@ -1,0 +1,99 @@
+"""Predictions that processes share: one finds what another has put, whole and the same, or works it out itself."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from parked_hvac.diagnosis import shelf as shelves
+from parked_hvac.diagnosis import walk as walks
+from parked_hvac.diagnosis.cast import cast_of
+from parked_hvac.diagnosis.prediction import Prediction, foretelling
+from parked_hvac.diagnosis.predictions import Step
+from parked_hvac.diagnosis.shelf import Shelf
+from parked_hvac.diagnosis.walk import Walk
+from parked_hvac.job.order import order_named
+
+VALUES = np.array([[1.0, np.nan], [2.5, 3.0]])
+WORDS = np.array([["", "OL"], ["", ""]])
+ORDER = order_named("night-call")
+STEPS = [
+    Step(1, "open_cover", {"cover": "feed_panel_cover"}),
+    Step(2, "place_leads", {"function": "dc_volts", "red": "X11.1", "black": "X11.4"}),
+    Step(3, "hold", {"mode": "max"}),
+    Step(4, "switch_key", {"position": "on"}),
+    Step(5, "measure", {}),
+    Step(6, "look", {"location": "bunk"}),
+]
+
+
+def same(one: Prediction, other: Prediction) -> bool:
+    return one.vocabulary == other.vocabulary and all(
+        np.array_equal(getattr(one, name), getattr(other, name), equal_nan=True)
+        for name in ("values", "said", "sigma")
+    )
+
+
+@pytest.mark.parametrize("sigma", [np.full((2, 2), 0.1), np.array([[0.1, 0.2], [0.3, 0.4]])])
+def test_is_a_prediction_found_as_it_was_put(sigma: Any, tmp_path: Path) -> None:
+    told = foretelling(VALUES, WORDS, sigma)
+    Shelf(tmp_path).put("a", told)
+    found = Shelf(tmp_path).get("a")
+    assert found is not None
+    assert same(found, told)
+    assert Shelf(tmp_path).get("b") is None
+
+
+def test_does_nothing_half_written_or_spoiled_count(tmp_path: Path) -> None:
+    shelf = Shelf(tmp_path)
+    shelf.put("a", foretelling(VALUES, WORDS, np.full((2, 2), 0.1)))
+    (file,) = tmp_path.iterdir()
+    whole = file.read_bytes()
+    for spoiled in (b"", whole[: len(whole) // 2], b"nonsense", whole.replace(b"values", b"falues")):
+        file.write_bytes(spoiled)
+        assert shelf.get("a") is None
+    gone = Shelf(tmp_path / "gone")
+    gone.put("a", foretelling(VALUES, WORDS, np.full((2, 2), 0.1)))
+    assert gone.get("a") is None
+
+
+def test_does_a_class_that_shares_little_not_fill_the_disk(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shelves, "MOST", 2)
+    shelf = Shelf(tmp_path)
+    for name in "abc":
+        shelf.put(name, foretelling(VALUES, WORDS, np.full((2, 2), 0.1)))
+    assert len(list(tmp_path.iterdir())) == 2
+    assert shelf.get("c") is None
+
+
+def test_does_a_second_walk_find_all_readings_of_the_first(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(walks, "_shelf", Shelf(tmp_path))
+    first = Walk(ORDER, cast_of(ORDER, 2)).foretell(STEPS)
+    monkeypatch.setattr(Walk, "_begun", lambda _: pytest.fail("trucks were moved again"))
+    other = Walk(ORDER, cast_of(ORDER, 2)).foretell(STEPS)
+    assert first.keys() == other.keys() == {5, 6}
+    assert all(same(first[n], other[n]) for n in first)
+
+
+def test_are_readings_told_apart_by_the_way_to_them(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By controls, by the time since, by what is read, by the causes that go on, and by the number of trucks."""
+    monkeypatch.setattr(walks, "_shelf", Shelf(tmp_path))
+    walk = Walk(ORDER, cast_of(ORDER, 2))
+    for seconds in (30.0, 60.0):
+        for among in ((), (0, 1, 2)):
+            way = walk.way()
+            way.take(Step(1, "switch_key", {"position": "on"}))
+            if among:
+                way.only(among)
+            way.take(Step(2, "wait", {"seconds": seconds}))
+            way.take(Step(3, "look", {"location": "bunk"}))
+            way.take(Step(4, "read_codes", {}))
+    Walk(ORDER, cast_of(ORDER, 3)).foretell([Step(1, "look", {"location": "bunk"})])
+    assert len(list(tmp_path.iterdir())) == 2 * 2 * 2 + 1
