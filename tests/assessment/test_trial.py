@@ -9,7 +9,7 @@ import pytest
 from parked_hvac.assessment.case import best_for, cut, open_case, retraced
 from parked_hvac.assessment.simulated import LEARNERS
 from parked_hvac.assessment.trial import ABLE, LIMITS, Result, area_under_roc, roc, standings
-from parked_hvac.assessment.trial_report import write_report
+from parked_hvac.assessment.trial_report import table_text, write_report
 from parked_hvac.assessment.trial_run import run_trial
 from parked_hvac.job.order import order_named
 from parked_hvac.job.seal import draw_ticket
@@ -17,8 +17,8 @@ from parked_hvac.job.seal import draw_ticket
 EXPERT, FOLLOWER = ABLE
 
 
-def one(learner: str, total: float, order: str = "o", cause: str = "c") -> Result:
-    return Result(order, "V001", cause, learner, total, {"safe": 15.0}, 0.9, 30.0, 20.0)
+def one(learner: str, total: float, order: str = "o", cause: str = "c", variant: str = "V001") -> Result:
+    return Result(order, variant, cause, learner, total, {"safe": 15.0}, 0.9, 30.0, 20.0)
 
 
 # By hand: of the 2 x 3 pairs the able one is above in 4, level in 1: (4 + 0.5) / 6.
@@ -59,6 +59,17 @@ def test_a_cause_that_is_judged_apart_from_its_order_shows() -> None:
         [one(EXPERT, 100, cause="a"), one(EXPERT, 100, cause="a"), one(EXPERT, 85, cause="b")]
     )
     assert line.off == pytest.approx(10.0)
+
+
+def test_a_mean_that_hangs_on_the_trucks_drawn_shows() -> None:
+    """Of two orders the wider counts; an order that was played on one truck alone has no halves."""
+    played = [one(EXPERT, 90.0 + number % 2, "a", variant=f"V{number:03}") for number in range(1, 21)]
+    played += [one(EXPERT, 90.0 + 6 * (number % 2), "b", variant=f"V{number:03}") for number in range(1, 21)]
+    played += [one(EXPERT, 20.0, "c")]
+    played += [one("misreader", 50.0)]
+    assert standings(played)[0].apart == pytest.approx(6.0)
+    assert "| 6.0 | 0.0 |" in table_text(played)
+    assert "| few trucks | 0.0 |" in table_text([*played[:10], played[-1]])
 
 
 def test_has_every_learner_a_limit() -> None:

@@ -29,7 +29,7 @@ LIMITS: dict[str, tuple[str, float]] = {
 """Mean points over all orders that the design of the course asks for."""
 LEAST_AREA = 0.99
 WIDEST = 5.0
-"""Points by which a learner's mean over the trucks with one cause may lie off their mean over the order."""
+"""Points by which a learner's means over two halves of an order's trucks may lie apart."""
 
 
 class Result(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -91,6 +91,8 @@ class Standing:
     mean: float
     lowest: float
     highest: float
+    apart: float
+    """Largest distance, in points, between the means over every second truck of an order and over the others."""
     off: float
     """Largest distance, in points, of the mean over one cause's trucks from the mean over its order."""
     limit: str
@@ -108,7 +110,17 @@ def standings(played: Sequence[Result]) -> tuple[Standing, ...]:
         mean = float(np.mean(totals))
         kept = mean >= limit if side == "at least" else mean <= limit
         found.append(
-            Standing(learner, len(own), mean, min(totals), max(totals), _off(own), f"{side} {limit:g}", kept)
+            Standing(
+                learner,
+                len(own),
+                mean,
+                min(totals),
+                max(totals),
+                _apart(own),
+                _off(own),
+                f"{side} {limit:g}",
+                kept,
+            )
         )
     return tuple(found)
 
@@ -136,13 +148,27 @@ def _split(played: Sequence[Result]) -> tuple[Floats, Floats]:
     return able, others
 
 
+def _apart(own: Sequence[Result]) -> float:
+    """Largest distance between the means over every second truck of an order and over the others."""
+    largest = 0.0
+    for same in _by_order(own):
+        halves = [[one.total for one in same if int(one.variant[1:]) % 2 == rest] for rest in (0, 1)]
+        if all(halves):
+            largest = max(largest, abs(float(np.mean(halves[0]) - np.mean(halves[1]))))
+    return largest
+
+
 def _off(own: Sequence[Result]) -> float:
     """Largest distance of a cause's mean from its order's mean."""
     largest = 0.0
-    for _, group in groupby(sorted(own, key=lambda one: one.order), key=lambda one: one.order):
-        same = list(group)
+    for same in _by_order(own):
         mean = np.mean([one.total for one in same])
         for cause in {one.cause for one in same}:
             part = np.mean([one.total for one in same if one.cause == cause])
             largest = max(largest, abs(float(part - mean)))
     return largest
+
+
+def _by_order(own: Sequence[Result]) -> Iterator[list[Result]]:
+    for _, group in groupby(sorted(own, key=lambda one: one.order), key=lambda one: one.order):
+        yield list(group)

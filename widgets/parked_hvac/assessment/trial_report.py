@@ -18,6 +18,8 @@ from parked_hvac.assessment.trial import (
 )
 from parked_hvac.job.order import orders as all_orders
 
+_MANY = 20
+"""Trucks of an order from which on halves of them say something."""
 TABLE, CURVE = "judge-of-judges.md", "judge-of-judges.svg"
 
 
@@ -41,22 +43,28 @@ def table_text(played: Sequence[Result]) -> str:
         "",
         f"{len(orders)} of the course's {len(all_orders())} orders, trucks of each: {variants}; {len(played)} attempts.",
         "",
-        "| learner | attempts | mean | limit | kept | lowest | highest | one cause off its order by |",
-        "| --- | ---: | ---: | --- | --- | ---: | ---: | ---: |",
+        "| learner | attempts | mean | limit | kept | lowest | highest | halves apart by | one cause off its order by |",
+        "| --- | ---: | ---: | --- | --- | ---: | ---: | ---: | ---: |",
     ]
     for one in standings(played):
         kept = "yes" if one.kept else "**no**"
         lines.append(
             f"| {one.learner} | {one.plays} | {one.mean:.1f} | {one.limit} | {kept} "
-            f"| {one.lowest:.1f} | {one.highest:.1f} | {f'{one.off:.1f}' if variants > 1 else 'one truck only'} |"
+            f"| {one.lowest:.1f} | {one.highest:.1f} "
+            f"| {f'{one.apart:.1f}' if variants >= _MANY else 'few trucks'} "
+            f"| {f'{one.off:.1f}' if variants > 1 else 'one truck only'} |"
         )
     area = area_under_roc(played)
     lines += [
         "",
         f"Area under the ROC curve between {' or '.join(ABLE)} and all others: {area:.4f} "
-        f"(at least {LEAST_AREA} is asked for). A learner's mean over the trucks with one cause should lie within "
-        f"{WIDEST:g} points of the mean over the order: those of who goes by the evidence tell whether the score treats causes "
-        "alike; who works by a list, or at random, comes upon some causes and misses others.",
+        f"(at least {LEAST_AREA} is asked for).",
+        "",
+        "A learner's mean must not hang on which trucks of an order were drawn: the means over every second truck and over the "
+        f"others may lie {WIDEST:g} points apart (halves apart by, the largest of all orders). The last column asks for more: "
+        "how far the mean over the trucks with one cause lies from the mean over its order. Those who go by the evidence tell "
+        "there whether the score treats causes alike; who works by a list, or at random, comes upon some causes and misses "
+        "others, and is to be told so.",
         "",
         f"![Share of able and of other learners above each pass mark]({CURVE})",
         "",
