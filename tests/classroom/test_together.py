@@ -147,6 +147,28 @@ def test_is_a_process_that_talks_nonsense_believed_no_more(
     assert judges.asked[0] == ["K1", "K2", "K3"]
 
 
+def test_is_no_submission_answered_by_two(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever a process says: the second that begins at one is not heard on it."""
+
+    def run(
+        command: Sequence[str],
+        request: bytes,
+        *_: object,
+        heard: Callable[[bytes], None] | None = None,
+        **__: object,
+    ) -> bytes:
+        asked = json.loads(request)
+        names = [one["learner"] for one in asked["many"]]
+        assert heard is not None
+        for place, name in enumerate(names):
+            heard(json.dumps({"place": place}).encode())
+            heard(json.dumps({"place": place, **reply(name)}).encode())
+        return b""
+
+    monkeypatch.setattr(clean, "run_guarded", run)
+    assert points(4, workers=3) == [11.0, 12.0, 13.0, 14.0]
+
+
 def test_is_one_left_out_scored_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     def run(command: Sequence[str], request: bytes, *_: object, heard: object = None, **__: object) -> bytes:
         asked = json.loads(request)

@@ -97,3 +97,10 @@ def test_are_readings_told_apart_by_the_way_to_them(tmp_path: Path, monkeypatch:
             way.take(Step(4, "read_codes", {}))
     Walk(ORDER, cast_of(ORDER, 3)).foretell([Step(1, "look", {"location": "bunk"})])
     assert len(list(tmp_path.iterdir())) == 2 * 2 * 2 + 1
+
+
+def test_is_a_way_named_alike_in_every_process() -> None:
+    """Text of a set would come in an order that each process throws anew."""
+    covers = frozenset({"unit_lid", "aux_bank_lid", "feed_panel_cover"})
+    way = ("held", covers, ("dc_volts", "G2+", "G2-"))
+    assert walks._plain(way) == repr(["held", sorted(covers), ("dc_volts", "G2+", "G2-")])
