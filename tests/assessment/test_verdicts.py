@@ -186,3 +186,13 @@ def test_do_ohms_on_the_data_link_tell_nothing_while_it_talks(mode: str, best: s
     given = {"function": "ohms", "red": "X40.L", "black": "X40.H"}
     link = Line(1, 5.0, "measure", given, {"live_V": 0.03}, mode, seen=Observed(60.2), display="60.2 Ω")
     assert judged(link, (59.0, 61.0)).best == best
+
+
+def test_is_in_spec_right_of_a_reading_that_taught_although_it_seemed_to_tell_nothing() -> None:
+    values = np.linspace(12.0, 13.0, 40)[None, :]
+    foretold = foretelling(values, np.full(values.shape, ""), np.full(values.shape, 0.01))
+    learned = Learned(1, np.ones(1), 1.0, 1.0, lambda: 0.0, lambda: 0.0, (), 1)
+    read = line(12.5, "parked", red="X11.1", black="X11.4")
+    assert read.seen is not None
+    share = deserved(read, foretold, read.seen, learned, rubric()).share
+    assert (share["in_spec"], share["tells_nothing"]) == (1.0, 0.0)

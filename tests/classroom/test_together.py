@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from threading import Barrier
 from typing import Any
 
 import pytest
@@ -30,8 +31,10 @@ def reply(learner: str) -> dict[str, object]:
 class Judges:
     """Stands for the processes: answers what it is asked, line by line, and fails at those who spoil it."""
 
-    def __init__(self, monkeypatch: pytest.MonkeyPatch, spoilt: str = "", say: str = "") -> None:
-        self.spoilt, self.say = spoilt, say
+    def __init__(
+        self, monkeypatch: pytest.MonkeyPatch, spoilt: str = "", say: str = "", after: str = ""
+    ) -> None:
+        self.spoilt, self.say, self.after = spoilt, say, after
         self.asked: list[list[str]] = []
         self.threads: set[str] = set()
         monkeypatch.setattr(clean, "run_guarded", self.run)
@@ -65,10 +68,13 @@ class Judges:
             (Path(asked["common"]) / str(place)).touch(exist_ok=False)
             say(place=place)
             if names[place] == self.spoilt:
-                if not self.say:
+                if not self.say and not self.after:
                     raise Overrun("it took longer than 900 s.")
-                heard(self.say.encode())
+                if self.say:
+                    heard(self.say.encode())
             say(place=place, **reply(names[place]))
+            if names[place] == self.spoilt and self.after:
+                heard(self.after.encode())
         return b""
 
     @staticmethod
@@ -121,13 +127,14 @@ def test_do_workers_share_the_submissions_and_the_processors(monkeypatch: pytest
     assert judges.threads == {"3"}
 
 
+@pytest.mark.parametrize("when", ["say", "after"])  # amid an answer, or before the next is begun
 @pytest.mark.parametrize(
     "nonsense",
     [
         "no line of ours",
         "[]",
         '{"place": 7}',
-        '{"place": 0, "replies": []}',
+        '{"place": 0, "replies": [{"state": "scored", "points": 60.0}]}',
         '{"place": 0}',
         '{"place": -1}',
         '{"place": "K3"}',
@@ -136,10 +143,10 @@ def test_do_workers_share_the_submissions_and_the_processors(monkeypatch: pytest
     ],
 )
 def test_is_a_process_that_talks_nonsense_believed_no_more(
-    nonsense: str, monkeypatch: pytest.MonkeyPatch
+    nonsense: str, when: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What it had said before stands; from there on each is scored again, the one at which it began to rave alone."""
-    judges = Judges(monkeypatch, spoilt="K2", say=nonsense)
+    judges = Judges(monkeypatch, spoilt="K2", **{when: nonsense})
     monkeypatch.setattr(
         clean, "score_apart", lambda work, _: clean._marks(work, reply(work.learner)["replies"])
     )
@@ -149,6 +156,7 @@ def test_is_a_process_that_talks_nonsense_believed_no_more(
 
 def test_is_no_submission_answered_by_two(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever a process says: the second that begins at one is not heard on it."""
+    all_there = Barrier(3)
 
     def run(
         command: Sequence[str],
@@ -160,6 +168,7 @@ def test_is_no_submission_answered_by_two(monkeypatch: pytest.MonkeyPatch) -> No
         asked = json.loads(request)
         names = [one["learner"] for one in asked["many"]]
         assert heard is not None
+        all_there.wait()
         for place, name in enumerate(names):
             heard(json.dumps({"place": place}).encode())
             heard(json.dumps({"place": place, **reply(name)}).encode())

@@ -83,20 +83,31 @@ def test_does_a_second_walk_find_all_readings_of_the_first(
 
 
 def test_are_readings_told_apart_by_the_way_to_them(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """By controls, by the time since, by what is read, by the causes that go on, and by the number of trucks."""
+    """By controls and the times between them, by the time since, the causes that go on, and the number of trucks."""
     monkeypatch.setattr(walks, "_shelf", Shelf(tmp_path))
-    walk = Walk(ORDER, cast_of(ORDER, 2))
-    for seconds in (30.0, 60.0):
-        for among in ((), (0, 1, 2)):
-            way = walk.way()
-            way.take(Step(1, "switch_key", {"position": "on"}))
-            if among:
-                way.only(among)
-            way.take(Step(2, "wait", {"seconds": seconds}))
-            way.take(Step(3, "look", {"location": "bunk"}))
-            way.take(Step(4, "read_codes", {}))
-    Walk(ORDER, cast_of(ORDER, 3)).foretell([Step(1, "look", {"location": "bunk"})])
-    assert len(list(tmp_path.iterdir())) == 2 * 2 * 2 + 1
+    on = Step(1, "switch_key", {"position": "on"})
+    look = Step(2, "look", {"location": "bunk"})
+    codes = Step(3, "read_codes", {})
+    lid = Step(4, "open_cover", {"cover": "feed_panel_cover"})  # takes time, and no truck feels it
+    ways: list[tuple[int, list[Step | tuple[int, ...]]]] = [
+        (2, [look]),
+        (2, [codes]),
+        (2, [lid, look]),
+        (2, [on, look]),
+        (2, [lid, on, look]),
+        (2, [on, lid, look]),
+        (2, [on, (0, 1, 2), look]),
+        (2, [on, (0, 1, 3), look]),
+        (3, [on, look]),
+    ]
+    for count, steps in ways:
+        way = Walk(ORDER, cast_of(ORDER, count)).way()
+        for step in steps:
+            if isinstance(step, Step):
+                way.take(step)
+            else:
+                way.only(step)
+    assert len(list(tmp_path.iterdir())) == len(ways)
 
 
 def test_is_a_way_named_alike_in_every_process() -> None:

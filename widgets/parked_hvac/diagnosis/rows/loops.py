@@ -135,9 +135,7 @@ def share_below(centre: float, slope: float, edges: Any, below: Any) -> None:
     """
     for e in range(len(edges)):
         x = min(max((centre - edges[e]) * slope, -_FAR), _FAR) * 0.015625
-        power = 1.0 + x * (1.0 / 8.0)
-        power = 1.0 + x * (1.0 / 7.0) * power
-        power = 1.0 + x * (1.0 / 6.0) * power
+        power = 1.0 + x * (1.0 / 6.0)
         power = 1.0 + x * (1.0 / 5.0) * power
         power = 1.0 + x * (1.0 / 4.0) * power
         power = 1.0 + x * (1.0 / 3.0) * power
