@@ -101,3 +101,7 @@ def test_is_a_case_cut_off_the_case_of_someone_who_did_no_more() -> None:
     assert found.analysis.posterior.tolist() == short.analysis.posterior.tolist()
     assert found.certain_at == short.certain_at
     assert repr(cut(whole, len(acts)).trace) == repr(whole.trace)
+    certain = whole.certain_at[0]
+    first = open_case(order, ticket, retraced(ticket, acts), until_certain=True)
+    assert first.certain_at == (certain,)
+    assert cut(first, certain).analysis.posterior.tolist() == cut(whole, certain).analysis.posterior.tolist()

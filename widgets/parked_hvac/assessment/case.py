@@ -83,9 +83,7 @@ class Case:
 
     def top(self, posterior: Floats) -> float:
         """Probability (C,) of the likeliest cause; what no check tells from the true one counts with it."""
-        names = self.analysis.names
-        same = sum(float(posterior[names.index(name)]) for name in self.alike)
-        return max(same, float(posterior.max()))
+        return _top(self.analysis.names, self.alike, posterior)
 
     @cached_property
     def certain_at(self) -> tuple[int, ...]:
@@ -112,18 +110,33 @@ ENOUGH_BITS = 1.2
 """Entropy that is left where one of a hundred causes is 0.9 probable."""
 
 
-def open_case(order: Order, ticket: Ticket, trace: Retrace, same: Case | None = None) -> Case:
-    """Put an attempt before the judge; ``same`` is a case of the same diagnosis, whose readings need no second weighing."""
-    seen = trace.seen()
+def open_case(
+    order: Order, ticket: Ticket, trace: Retrace, same: Case | None = None, until_certain: bool = False
+) -> Case:
+    """Put an attempt before the judge; ``same`` is a case of the same diagnosis, whose readings need no second weighing.
+
+    until_certain: weigh no reading after the first that makes one cause certain, for one who stops there (see ``cut``).
+    """
+    seen, walk, best, figures = trace.seen(), walk_of(order), best_for(ticket), rubric()
+
+    def certain(posterior: Floats) -> bool:
+        return _top(walk.cast.names, best.alike, posterior) >= figures.conclusion.certain
+
+    enough = certain if until_certain else None
     return Case(
         ticket=ticket,
         order=order,
         trace=trace,
-        analysis=analyse(walk_of(order), trace.steps(), seen) if same is None else same.analysis,
+        analysis=analyse(walk, trace.steps(), seen, enough) if same is None else same.analysis,
         seen=seen,
-        best=best_for(ticket),
-        rubric=rubric(),
+        best=best,
+        rubric=figures,
     )
+
+
+def _top(names: Sequence[str], alike: Sequence[str], posterior: Floats) -> float:
+    same = sum(float(posterior[names.index(name)]) for name in alike)
+    return max(same, float(posterior.max()))
 
 
 def retraced(ticket: Ticket, actions: Sequence[tuple[str, Mapping[str, Any]]]) -> Retrace:

@@ -126,7 +126,8 @@ def expert(ticket: Ticket) -> Played:
 def follower(ticket: Ticket) -> Played:
     """Ticks off a fixed procedure until one cause is certain, judges right."""
     acts = _through([*opening(), *_by_key(PROCEDURE)])
-    case = _opened(ticket, _doing(ticket).go_on(acts))
+    trace = _doing(ticket).go_on(acts)
+    case = open_case(trace.order, ticket, trace, until_certain=True)
     done = case.certain_at[0] if case.certain_at else len(acts)
     return _finished(ticket, acts[:done], _likeliest, _right, known=cut(case, done))
 

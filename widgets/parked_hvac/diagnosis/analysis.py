@@ -170,9 +170,22 @@ def weigh(cast: Cast, told: Mapping[int, Prediction], seen: Mapping[int, Observe
         yield weighing.weigh(n, told[n], seen[n])
 
 
-def analyse(walk: Walk, steps: Sequence[Step], seen: Mapping[int, Observed]) -> Analysis:
-    """Weigh an order's candidates by what the learner's truck showed at each reading of the steps, by number."""
-    return Analysis(walk, tuple(weigh(walk.cast, walk.foretell(steps), seen)))
+def analyse(
+    walk: Walk,
+    steps: Sequence[Step],
+    seen: Mapping[int, Observed],
+    enough: Callable[[Floats], bool] | None = None,
+) -> Analysis:
+    """Weigh an order's candidates by what the learner's truck showed at each reading of the steps, by number.
+
+    enough: tells of the posterior (C,) after a reading whether those that follow need not be weighed; None weighs all.
+    """
+    weighed = []
+    for one in weigh(walk.cast, walk.foretell(steps), seen):
+        weighed.append(one)
+        if enough is not None and enough(one.after.posterior):
+            break
+    return Analysis(walk, tuple(weighed))
 
 
 @lru_cache(maxsize=128)  # whoever looks at the first readings of an attempt alone has them again
