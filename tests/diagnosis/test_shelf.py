@@ -115,3 +115,11 @@ def test_is_a_way_named_alike_in_every_process() -> None:
     covers = frozenset({"unit_lid", "aux_bank_lid", "feed_panel_cover"})
     way = ("held", covers, ("dc_volts", "G2+", "G2-"))
     assert walks._plain(way) == repr(["held", sorted(covers), ("dc_volts", "G2+", "G2-")])
+
+
+def test_is_a_way_of_thousands_of_controls_named_too() -> None:
+    node = walks.Node(None, ())
+    for number in range(5000):
+        node = node.then(30.0, ("do", "set_blower", ("step", number % 6)))
+    assert len(node.name) == 64
+    assert node.name != node.before[0].name  # type: ignore[index]

@@ -13,7 +13,6 @@ import math
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -73,23 +72,17 @@ class Node:
     token: Token
     among: tuple[int, ...] | None = None
     """Candidates that are taken this way; None for all."""
+    name: str = ""
+    """The whole way to it, the same in every process."""
     after: dict[tuple[float, Token], Node] = field(default_factory=dict)
-
-    @cached_property
-    def name(self) -> str:
-        """The whole way to it, the same in every process."""
-        if self.before is None:
-            return ""
-        node, since_s = self.before
-        way = f"{node.name} {since_s} {_plain(self.token)}"
-        return sha256(way.encode()).hexdigest()
 
     def then(self, since_s: float, token: Token) -> Node:
         """What they feel next, so long after."""
         key = (since_s, token)
         if key not in self.after:
             among = token[1] if token[0] == "only" else self.among
-            self.after[key] = Node((self, since_s), token, among)
+            name = sha256(f"{self.name} {since_s} {_plain(token)}".encode()).hexdigest()
+            self.after[key] = Node((self, since_s), token, among, name)
         return self.after[key]
 
 
