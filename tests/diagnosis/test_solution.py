@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from parked_hvac.diagnosis import path
+from parked_hvac.diagnosis import solution as solutions
 from parked_hvac.diagnosis.candidates import together
 from parked_hvac.diagnosis.path import Search
 from parked_hvac.diagnosis.posterior import Evidence
@@ -70,20 +71,25 @@ def test_is_a_cause_that_looks_like_another_found_by_doubting() -> None:
     assert solution(order_named("out-by-midnight"), cause, truck).certainty >= CERTAIN
 
 
-def test_is_nothing_wrong_not_doubted(monkeypatch: pytest.MonkeyPatch) -> None:
-    """No check by itself says it, so that a second search would only take long; a fault is doubted."""
-    doubted: list[int] = []
+@pytest.mark.parametrize(
+    ("cause", "hopeful", "doubted"),
+    [("nothing_wrong", 1.1, False), ("nothing_wrong", 0.5, True), ("aux_battery_weak", 1.1, True)],
+)
+def test_is_nothing_wrong_doubted_only_where_it_is_near(
+    cause: str, hopeful: float, doubted: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No check by itself says it, so that a second search far from it would only take long."""
+    asked: list[int] = []
 
     def doubt(_search: Search, alike: Sequence[int], _known: Evidence) -> bool:
-        doubted.append(alike[0])
+        asked.append(alike[0])
         return False
 
     monkeypatch.setattr(Search, "one_more_in_doubt", doubt)
-    monkeypatch.setattr("parked_hvac.diagnosis.solution.CERTAIN", 1.0)  # none is
-    solved(("nothing_wrong",), 7)
-    assert not doubted
-    solved(("aux_battery_weak",), 1)
-    assert doubted
+    monkeypatch.setattr(solutions, "CERTAIN", 1.1)  # nothing is
+    monkeypatch.setattr(solutions, "HOPEFUL", hopeful)
+    solved((cause,), 7)
+    assert bool(asked) == doubted
 
 
 @pytest.mark.parametrize(

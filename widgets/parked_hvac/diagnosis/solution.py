@@ -34,6 +34,9 @@ MOST_BEYOND = 8
 MOST_IN_DOUBT = 20
 """... of so many checks."""
 
+HOPEFUL = 0.7
+"""How probable it must have become that nothing is wrong for another way to be tried."""
+
 
 @dataclass(frozen=True)
 class Solution:
@@ -81,12 +84,12 @@ def usual_way(order: Order, cause: str) -> tuple[Check, ...]:
 def _found(order: Order, cause: str, truck: Parameters, usual: Sequence[Check] = ()) -> Solution:
     """The path that begins with the usual checks, as far as they are needed; where that ends uncertain, another that doubts.
 
-    Not so where nothing is wrong: no check by itself says that, and doubting made two of 13 such trucks of one order
-    certain, at three seconds each.
+    Where nothing is wrong that is tried only where it is near: no check by itself says so. Of 14 such trucks doubting made
+    three certain, which had ended above 0.77, and none of eight below 0.7, at three seconds each.
     """
     search, taking = _begun(order, cause, truck)
     _go_on(search, taking, usual)
-    if taking.certain or cause == NOTHING:
+    if taking.certain or (cause == NOTHING and max(taking.sure) < HOPEFUL):
         return taking.cut()
     search, second = _begun(order, cause, truck)
     while not second.certain and len(search.legs) < MOST_IN_DOUBT:
