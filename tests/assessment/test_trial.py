@@ -51,6 +51,7 @@ def test_a_limit_that_is_not_kept_is_told(tmp_path: Path) -> None:
     assert found["lucky guesser"].kept
     table, curve = write_report(MIXED, tmp_path)
     assert "**no**" in table.read_text("utf-8")
+    assert "0.7500 (at least 0.99 is asked for; **not kept**)" in table.read_text("utf-8")
     assert "<svg" in curve.read_text("utf-8")
 
 

@@ -58,7 +58,7 @@ def table_text(played: Sequence[Result]) -> str:
     lines += [
         "",
         f"Area under the ROC curve between {' or '.join(ABLE)} and all others: {area:.4f} "
-        f"(at least {LEAST_AREA} is asked for).",
+        f"(at least {LEAST_AREA} is asked for{'' if area >= LEAST_AREA else '; **not kept**'}).",
         "",
         "A learner's mean must not hang on which trucks of an order were drawn: the means over every second truck and over the "
         f"others may lie {WIDEST:g} points apart (halves apart by, the largest of all orders). The last column asks for more: "
