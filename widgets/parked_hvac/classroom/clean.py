@@ -69,7 +69,7 @@ def score_together(
         answered.add(place)
 
     with (
-        tempfile.TemporaryDirectory(prefix="together-") as common,
+        tempfile.TemporaryDirectory(prefix="together-", ignore_cleanup_errors=True) as common,
         ThreadPoolExecutor(max_workers=workers) as pool,
     ):
 
