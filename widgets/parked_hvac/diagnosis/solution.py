@@ -84,8 +84,8 @@ def usual_way(order: Order, cause: str) -> tuple[Check, ...]:
 def _found(order: Order, cause: str, truck: Parameters, usual: Sequence[Check] = ()) -> Solution:
     """The path that begins with the usual checks, as far as they are needed; where that ends uncertain, another that doubts.
 
-    Where nothing is wrong that is tried only where it is near: no check by itself says so. Of 14 such trucks doubting made
-    three certain, which had ended above 0.77, and none of eight below 0.7, at three seconds each.
+    Where nothing is wrong that is tried only where it is near: no check by itself says so. Of 12 such trucks doubting made
+    three certain, which had ended above 0.77, and none of seven below 0.7, at three seconds each.
     """
     search, taking = _begun(order, cause, truck)
     _go_on(search, taking, usual)
