@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from parked_hvac.diagnosis.calibration import play
+from parked_hvac.diagnosis.calibration import LATE, MANY, play
 from parked_hvac.diagnosis.reliability import draw_plot, reliability
 from parked_hvac.job.order import order_named
 
@@ -43,3 +43,14 @@ def test_are_the_judges_probabilities_right_as_often_as_they_say() -> None:
     top = each.bins[-1]
     assert top.count > 50
     assert top.right > 0.85
+
+
+@pytest.mark.slow
+def test_does_a_whole_list_ticked_off_not_make_the_judge_too_sure() -> None:
+    """Readings of one truck hang together: counted at three quarters each to the end, they made a wrong cause certain."""
+    late = play([order_named("night-call")], count=24, group=24, checks_each=MANY).late()
+    assert late.count > 24 * (MANY[0] - LATE) / 2
+    top = late.bins[-1]
+    assert top.count > 100
+    # 0.92 of some four hundred statements on 24 trucks; 0.83 with three quarters.
+    assert top.right > 0.88

@@ -258,9 +258,10 @@ def learners(
 @_JSON
 def calibrate_command(count: int, out: Path, as_json: bool) -> None:
     """Play simulated orders and tell whether causes are right as often as said; status 1 where not."""
-    from parked_hvac.diagnosis.calibrate import MOST_ERROR, calibrate
+    from parked_hvac.diagnosis.calibrate import MOST_ERROR, calibrate, long_orders
 
-    with click.progressbar(length=count, label="simulated orders", file=sys.stderr, show_pos=True) as bar:
+    whole = count + long_orders(count)
+    with click.progressbar(length=whole, label="simulated orders", file=sys.stderr, show_pos=True) as bar:
         errors = calibrate(count, out, bar.update)
     rows = [{"counted": "after each reading", "error": errors.after_each, "limit": MOST_ERROR}]
     rows.append({"counted": "at the end of each order", "error": errors.at_the_end, "limit": MOST_ERROR})

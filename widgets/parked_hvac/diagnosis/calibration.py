@@ -34,7 +34,10 @@ ORDERS = 3000
 """Simulated orders: of a thousand, the error at the end of an order is 0.028 by chance alone, which is nearly the limit."""
 GROUP = 40
 """Simulated orders that share their steps."""
-_MOST_CHECKS = 12
+FEW, MANY = (2, 12), (30, 60)
+"""Least and most checks of an order: of one that is thought through, and of one where a whole list is ticked off."""
+LATE = 20
+"""Readings of an order after which those that follow are looked at by themselves where many are taken."""
 _OPENING_SHARE = 0.8
 _SEED = 6
 """Shares to which readings count were chosen on seeds 4 and 5."""
@@ -48,6 +51,8 @@ class Played:
     right: Floats
     last: Floats
     """Whether it was the last reading of its order."""
+    number: Floats
+    """Which reading of its order it was, from 1."""
 
     def after_each(self) -> Reliability:
         """Reliability over all readings."""
@@ -58,6 +63,11 @@ class Played:
         end = self.last > 0
         return reliability(self.said[end], self.right[end])
 
+    def late(self) -> Reliability:
+        """Reliability over the readings after the first ``LATE`` of each order."""
+        late = self.number > LATE
+        return reliability(self.said[late], self.right[late])
+
 
 def play(
     orders: Sequence[Order],
@@ -65,25 +75,32 @@ def play(
     group: int = GROUP,
     draws: int = DRAWS,
     tell: Callable[[int], None] | None = None,
+    checks_each: tuple[int, int] = FEW,
 ) -> Played:
-    """Play ``count`` simulated orders by groups, the given orders in turn; tell: called with how many were played."""
+    """Play ``count`` simulated orders by groups, the given orders in turn; tell: called with how many were played.
+
+    checks_each: least and most checks of an order.
+    """
     generator = np.random.default_rng(_SEED)
     weight = _weight(orders[0])
-    parts: list[tuple[Floats, Floats, Floats]] = []
+    parts: list[tuple[Floats, ...]] = []
     for start in range(0, count, group):
         order = orders[(start // group) % len(orders)]
         size = min(group, count - start)
-        parts.append(_group(order, size, draws, steps_at_random(weight, generator), generator))
+        steps = steps_at_random(weight, generator, checks_each)
+        parts.append(_group(order, size, draws, steps, generator))
         if tell is not None:
             tell(size)
-    said, right, last = (np.concatenate(part) for part in zip(*parts, strict=True))
-    return Played(said, right, last)
+    return Played(*(np.concatenate(part) for part in zip(*parts, strict=True)))
 
 
-def steps_at_random(weight: Floats, generator: np.random.Generator) -> list[Step]:
-    """Steps of a sensible order: the complaint confirmed, then up to a dozen checks, state by state; weight (M,)."""
+def steps_at_random(
+    weight: Floats, generator: np.random.Generator, checks_each: tuple[int, int] = FEW
+) -> list[Step]:
+    """Steps of a sensible order: the complaint confirmed, then some checks, state by state; weight (M,)."""
     first = [check for check in opening() if generator.random() < _OPENING_SHARE]
-    many = int(generator.integers(2, _MOST_CHECKS + 1))
+    least, most = checks_each
+    many = int(generator.integers(least, most + 1))
     chosen = [
         checks()[m] for m in generator.choice(weight.size, size=many, replace=False, p=weight / weight.sum())
     ]
@@ -108,7 +125,7 @@ def _weight(order: Order) -> Floats:
 
 def _group(
     order: Order, size: int, draws: int, steps: Sequence[Step], generator: np.random.Generator
-) -> tuple[Floats, Floats, Floats]:
+) -> tuple[Floats, ...]:
     cast = cast_of(order, draws)
     hidden = generator.choice(len(cast.among), size=size, p=prior(cast.among))
     trucks = join([draw_parameters(cast.among[index].faults, 1, generator) for index in hidden])
@@ -119,12 +136,13 @@ def _group(
         event = session.apply(step.verb, step.arguments)
         if event.reading is not None:
             shown[step.n] = event.reading
-    said, right, last = [], [], []
+    said, right, last, number = [], [], [], []
     for truck, index in enumerate(hidden):
         seen = {n: observed(outcome, truck) for n, outcome in shown.items()}
-        for one in weigh(cast, told, seen):
+        for nth, one in enumerate(weigh(cast, told, seen), 1):
             posterior = one.after.posterior
             said.append(posterior.max())
             right.append(float(posterior.argmax() == index))
             last.append(float(one.n == max(told)))
-    return np.array(said), np.array(right), np.array(last)
+            number.append(float(nth))
+    return np.array(said), np.array(right), np.array(last), np.array(number)
