@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from parked_hvac.places import data_dir
+from parked_hvac.whole_file import whole_file
 
 STATE = "PARKED_HVAC_STATE"
 """Variable of the environment with the folder for what a launched course keeps."""
@@ -103,6 +104,5 @@ def _write(place: Path, reply: Reply) -> None:
     """Whole or not at all; where it cannot be kept, the judge is asked again next time."""
     with contextlib.suppress(OSError):
         place.parent.mkdir(parents=True, exist_ok=True)
-        half = place.with_suffix(f".{os.getpid()}")
-        half.write_text(json.dumps(reply), encoding="utf-8")
-        half.replace(place)
+        with whole_file(place) as half:
+            half.write_text(json.dumps(reply), encoding="utf-8")

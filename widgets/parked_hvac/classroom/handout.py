@@ -13,6 +13,7 @@ from parked_hvac.classroom.folder import ClassFolder
 from parked_hvac.classroom.roster import Learner
 from parked_hvac.job.order import Order, orders
 from parked_hvac.job.seal import HAND_OUT_NAME, issue_hand_out, write_hand_out
+from parked_hvac.whole_file import whole_file
 
 
 def hand_out(folder: ClassFolder, say: Callable[[str], None], only: str | None = None) -> None:
@@ -72,10 +73,8 @@ def _count(lessons: list[str]) -> str:
 
 
 def _pack(root: Path, lessons: list[str], archive: Path) -> None:
-    scratch = archive.with_name(f".{archive.name}")
-    with zipfile.ZipFile(scratch, "w", zipfile.ZIP_DEFLATED) as packed:
+    with whole_file(archive) as half, zipfile.ZipFile(half, "w", zipfile.ZIP_DEFLATED) as packed:
         for lesson in lessons:
             for path in sorted((root / lesson).rglob("*")):
                 if path.is_file():
                     packed.write(path, f"{root.name}/{path.relative_to(root).as_posix()}")
-    os.replace(scratch, archive)

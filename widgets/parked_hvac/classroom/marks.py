@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import os
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
@@ -13,6 +12,7 @@ from parked_hvac.classroom import gradebook
 from parked_hvac.classroom.folder import ClassFolder
 from parked_hvac.classroom.results import LessonMark, read_result
 from parked_hvac.classroom.roster import Learner
+from parked_hvac.whole_file import whole_file
 
 COLUMNS = (
     "learner",
@@ -73,9 +73,8 @@ def marks_text(roster: Sequence[Learner], marks: Sequence[LessonMark]) -> str:
 
 def write_marks(path: Path, text: str) -> None:
     """Write the table whole or not at all, with the mark by which spreadsheets know UTF-8."""
-    scratch = path.with_name(path.name + ".new")
-    scratch.write_bytes(text.encode("utf-8-sig"))
-    os.replace(scratch, path)
+    with whole_file(path) as half:
+        half.write_bytes(text.encode("utf-8-sig"))
 
 
 def inert(text: str) -> str:

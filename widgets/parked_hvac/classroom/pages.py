@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -23,6 +22,7 @@ from parked_hvac.classroom.roster import Learner
 from parked_hvac.classroom.skills_pages import class_skills, levels_of, skill_rows
 from parked_hvac.job.order import orders
 from parked_hvac.job.spoken import percent
+from parked_hvac.whole_file import whole_file
 
 
 @dataclass(frozen=True)
@@ -144,6 +144,5 @@ def _said(reason: str) -> str:
 
 
 def _replace(path: Path, text: str) -> None:
-    scratch = path.with_name(path.name + ".new")
-    scratch.write_text(text, "utf-8")
-    os.replace(scratch, path)
+    with whole_file(path) as half:
+        half.write_text(text, "utf-8")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import Any, Literal
 
@@ -10,6 +9,7 @@ import msgspec
 
 from parked_hvac.classroom.errors import ClassError
 from parked_hvac.classroom.folder import ClassFolder
+from parked_hvac.whole_file import whole_file
 
 FORMAT = 1
 
@@ -113,9 +113,8 @@ def write_result(folder: ClassFolder, mark: LessonMark) -> None:
     """Keep a mark; the file is replaced whole or not at all."""
     path = folder.results / mark.learner / f"{mark.lesson}.json"
     path.parent.mkdir(parents=True, exist_ok=True)
-    scratch = path.with_suffix(".new")
-    scratch.write_bytes(msgspec.json.format(msgspec.json.encode(mark), indent=1) + b"\n")
-    os.replace(scratch, path)
+    with whole_file(path) as half:
+        half.write_bytes(msgspec.json.format(msgspec.json.encode(mark), indent=1) + b"\n")
 
 
 def read_result(folder: ClassFolder, learner: str, lesson: str) -> LessonMark | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import os
+from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 from zipfile import BadZipFile
@@ -10,6 +10,7 @@ from zipfile import BadZipFile
 import numpy as np
 
 from parked_hvac.diagnosis.prediction import Prediction
+from parked_hvac.whole_file import whole_file
 
 MOST = 4000
 """Predictions that one process puts there, some 30 kilobytes each: of a class that hardly shares any, not the whole disk."""
@@ -38,20 +39,15 @@ class Shelf:
             return
         self._put += 1
         file = self._file(name)
-        half = file.with_suffix(f".{os.getpid()}")
         same = told.sigma.size > 0 and not any(told.sigma.strides)
-        try:
-            with half.open("wb") as begun:
-                np.savez(
-                    begun,
-                    values=told.values,
-                    said=told.said,
-                    sigma=told.sigma[:1, :1] if same else told.sigma,
-                    vocabulary=np.array(told.vocabulary),
-                )
-            half.replace(file)
-        except OSError:
-            half.unlink(missing_ok=True)
+        with suppress(OSError), whole_file(file) as half, half.open("wb") as begun:
+            np.savez(
+                begun,
+                values=told.values,
+                said=told.said,
+                sigma=told.sigma[:1, :1] if same else told.sigma,
+                vocabulary=np.array(told.vocabulary),
+            )
 
     def _file(self, name: str) -> Path:
         return self._folder / f"{sha256(name.encode()).hexdigest()[:32]}.npz"
