@@ -236,7 +236,8 @@ def _side_file(log: Log) -> Path:
 def _locked(path: Path) -> Iterator[None]:
     # Not beside the attempt: the learner's folder is handed in, and only their own files belong in it.
     owner = os.getuid() if hasattr(os, "getuid") else 0
-    name = hashlib.sha256(str(path.resolve()).encode()).hexdigest()[:24]
+    # Some attempts have one lock in common, which they hold for moments: thousands of locks were left in the folder else.
+    name = hashlib.sha256(str(path.resolve()).encode()).hexdigest()[:2]
     lock = FileLock(Path(tempfile.gettempdir()) / f"parked-hvac-{owner}-{name}.lock")
     try:
         lock.acquire(timeout=_LOCK_S)
