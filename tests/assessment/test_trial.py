@@ -64,13 +64,13 @@ def test_a_cause_that_is_judged_apart_from_its_order_shows() -> None:
 
 def test_a_mean_that_hangs_on_the_trucks_drawn_shows() -> None:
     """Of two orders the wider counts; an order that was played on one truck alone has no halves."""
-    played = [one(EXPERT, 90.0 + number % 2, "a", variant=f"V{number:03}") for number in range(1, 21)]
-    played += [one(EXPERT, 90.0 + 6 * (number % 2), "b", variant=f"V{number:03}") for number in range(1, 21)]
+    played = [one(EXPERT, 90.0 + number % 2, "a", variant=f"V{number:03}") for number in range(1, 101)]
+    played += [one(EXPERT, 90.0 + 6 * (number % 2), "b", variant=f"V{number:03}") for number in range(1, 101)]
     played += [one(EXPERT, 20.0, "c")]
     played += [one("misreader", 50.0)]
     assert standings(played)[0].apart == pytest.approx(6.0)
     assert "| 6.0 | 0.0 |" in table_text(played)
-    assert "| few trucks | 0.0 |" in table_text([*played[:10], played[-1]])
+    assert "| few trucks | 0.0 |" in table_text([*played[:99], played[-1]])
 
 
 def test_has_every_learner_a_limit() -> None:
