@@ -156,9 +156,9 @@ def test_are_trucks_of_orders_done_with_let_go(monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setattr(walks, "_walks", OrderedDict())
     first = walks.walk_of(order_named("night-call"))
     told = first.foretell(steps(*ON, FEED))
-    assert first._trucks
+    assert len(first._stops)
     second, third = (walks.walk_of(order_named(name)) for name in ("first-look", "no-relief"))
-    assert not first._trucks
+    assert not len(first._stops)
     assert walks.walk_of(order_named("first-look")) is second  # what was asked for last stays
     again = walks.walk_of(order_named("night-call"))
     assert again is not first

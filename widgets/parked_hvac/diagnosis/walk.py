@@ -8,7 +8,6 @@ whatever was read on the way: between two controls the trucks stop at the same m
 
 from __future__ import annotations
 
-import copy
 import math
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
@@ -25,6 +24,7 @@ from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.prediction import Prediction
 from parked_hvac.diagnosis.predictions import Step, prediction
 from parked_hvac.diagnosis.shelf import Shelf
+from parked_hvac.diagnosis.stops import Stops
 from parked_hvac.job.checks import CHECKS
 from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
@@ -36,11 +36,13 @@ DRAWS = 32
 STOP_S = 30.0
 """How far apart the moments are at which trucks stop between two controls: half a minute, as most readings take that or
 a whole one. It costs a fifth of the time of going in one go, and what a reading shows no longer hangs on those before it."""
-KEPT_TRUCKS = 48
-"""Places on the way where all trucks are kept as they stand, some twenty megabytes each: with
-eight, a class whose trucks hide a dozen causes had most of its way done again ..."""
+KEPT_TRUCKS = 80
+"""Places on the way where all trucks are kept as they stood, some twelve megabytes each: with a few, a class whose trucks
+hide a dozen causes had most of its way done again."""
+_SETTLING_S, _BEGINNING_S = 10.0, 60.0
+"""It takes as long to work out what so much time brings as what a control moved brings, and as trucks that come in."""
 KEPT_READINGS = 8000
-"""... and predictions of readings, some 30 kilobytes each."""
+"""Predictions of readings that are kept, some 30 kilobytes each."""
 KEPT_WALKS = 2
 """Orders whose walks are kept."""
 _FELT = frozenset(
@@ -96,9 +98,10 @@ class Walk:
     def __init__(self, order: Order, cast: Cast) -> None:
         self.order, self.cast = order, cast
         self._root = Node(None, ())
-        self._trucks: OrderedDict[Place, Session] = OrderedDict()
+        self._stops = Stops(KEPT_TRUCKS)
+        self._now: tuple[Place, Session] | None = None
+        """Trucks where they came last, to be taken on from there."""
         self._told: OrderedDict[tuple[Place, Token], Prediction] = OrderedDict()
-        self._walked = 0
         self._telling: dict[int, float] = {}
 
     def foretell(self, steps: Sequence[Step]) -> dict[int, Prediction]:
@@ -109,7 +112,6 @@ class Walk:
 
     def way(self) -> Way:
         """A way through the walk, for the steps of an attempt one by one."""
-        self._walked += 1
         return Way(self, self._root)
 
     def at(self, place: Place, verb: str, arguments: Mapping[str, Any]) -> Prediction:
@@ -148,7 +150,8 @@ class Walk:
 
     def forget(self) -> None:
         """Let go of trucks and predictions; whoever asks again has them made again."""
-        self._trucks.clear()
+        self._stops.clear()
+        self._now = None
         self._told.clear()
         self._telling.clear()
 
@@ -160,50 +163,31 @@ class Walk:
         return self._at(way.place)
 
     def _at(self, place: Place) -> Session:
-        """The trucks at a place, brought there from the nearest place before it where they are kept."""
-        way, here = [], place
-        while here not in self._trucks:
+        """The trucks at a place, to be read from only; brought there from the nearest place before it where they stand."""
+        now, self._now = self._now, None
+        way: list[Place] = []
+        here: Place | None = place
+        while here is not None and here not in self._stops and (now is None or here != now[0]):
             way.append(here)
-            before = _before(here)
-            if before is None:
-                session = self._begun()
-                way.pop()
-                break
-            here = before
+            here = _before(here)
+        if here is None:
+            here, session = way.pop(), self._begun()
+            self._stops.keep(here, session, session.truck.batch * _BEGINNING_S)
         else:
-            if here == place:
-                self._trucks.move_to_end(place)
-                return self._trucks[place]
-            session = self._trucks[here]
-            if self._walked == 1:
-                # As long as there is but one attempt, nobody will come back to where the trucks were.
-                del self._trucks[here]
-            elif way[-1][1] > 0.0 or way[-1][0].token[0] != "only":  # which copies by itself
-                session = _copied(session)
+            session = now[1] if now is not None and here == now[0] else self._stops.taken_out(here)
+        work = 0.0
         for one in reversed(way):
-            node, since_s = one
-            if since_s == 0.0:
-                session = _done(session, node.token, self.cast.count)
-            else:
-                if one == place and since_s % STOP_S:
-                    # Off the way of those who read at other moments: the trucks go on from where they stopped.
-                    self._keep(here, _copied(session))
-                session.truck.advance(since_s - _last_stop(since_s))
+            # Ways part where controls are moved, and those who read at other moments go on from the stop before.
+            if work and (one[1] == 0.0 or (one == place and one[1] % STOP_S)):
+                self._stops.keep(here, session, work)
+                work = 0.0
+            session = _moved(session, one, self.cast.count)
+            work += _work(one, session.truck.batch)
             here = one
-        self._keep(place, session)
+        if work:
+            self._stops.keep(place, session, work)
+        self._now = (place, session)
         return session
-
-    def _keep(self, place: Place, session: Session) -> None:
-        """Keep trucks. What goes first lies off their way, then what is nearest behind them: more ways begin farther back."""
-        back = _before(place)
-        while back is not None:
-            if back in self._trucks:
-                self._trucks.move_to_end(back)
-            back = _before(back)
-        self._trucks[place] = session
-        self._trucks.move_to_end(place)
-        if len(self._trucks) > KEPT_TRUCKS:
-            self._trucks.popitem(last=False)
 
     def _begun(self) -> Session:
         session = Session(self.order, self.cast.trucks(), context=False, step_scale=COARSE)
@@ -302,8 +286,25 @@ def _plain(token: Any) -> str:
     return repr([sorted(part) if isinstance(part, frozenset) else part for part in token])
 
 
+def _work(place: Place, trucks: int) -> float:
+    """What it takes to bring so many trucks to a place from the one before it, in seconds of one truck."""
+    node, since_s = place
+    if since_s > 0.0:
+        return trucks * (since_s - _last_stop(since_s))
+    return trucks * (float(node.token[1]) if node.token[0] == "pass" else _SETTLING_S)
+
+
+def _moved(session: Session, place: Place, count: int) -> Session:
+    """The session brought to a place from the one before it; ``count`` trucks stand for each candidate."""
+    node, since_s = place
+    if since_s > 0.0:
+        session.truck.advance(since_s - _last_stop(since_s))
+        return session
+    return _done(session, node.token, count)
+
+
 def _done(session: Session, token: Token, count: int) -> Session:
-    """The session after something that trucks feel; ``count`` trucks stand for each candidate."""
+    """The session after something that trucks feel."""
     kind, *rest = token
     if kind == "only":
         wanted, among = rest
@@ -324,9 +325,3 @@ def _done(session: Session, token: Token, count: int) -> Session:
             session.truck.parameters = session.truck.parameters.copy()
         session.apply(verb, dict(arguments))
     return session
-
-
-def _copied(session: Session) -> Session:
-    """The trucks once more, to go another way; they share their figures."""
-    shared = (session.order, *session.truck.fixed)
-    return copy.deepcopy(session, {id(one): one for one in shared})

@@ -27,6 +27,7 @@ from parked_hvac.rig.harness import GROUND, fixed_conductance_S, harness
 from parked_hvac.rig.isolator import Isolator
 from parked_hvac.rig.kernel import engine
 from parked_hvac.rig.kernel.load import Load
+from parked_hvac.rig.kernel.packing import packed, unpacked
 from parked_hvac.rig.kernel.way import ADVANCE, BEGIN, PROBE, SETTLE
 from parked_hvac.rig.kernel.wiring import nodes
 from parked_hvac.rig.parameters import Floats, Parameters
@@ -74,6 +75,10 @@ class Truck:
         some.batch, some._fixed_S = draws.size, self._fixed_S[:, draws]
         some._read(self._load.taken(draws))
         return some
+
+    def packed(self) -> Packed:
+        """The trucks as they stand, in less room; these go on as they are."""
+        return Packed(self)
 
     # ---- what hands can do ----
 
@@ -237,11 +242,6 @@ class Truck:
         """Speed of the condenser fan as a share of full speed, (B,)."""
         return np.asarray(self._load.states["fan_fraction"])
 
-    @property
-    def fixed(self) -> tuple[object, ...]:
-        """What time does not change, so that copies of these trucks may share it."""
-        return self.parameters, self._fixed_S, self._load.figures
-
     # ---- time ----
 
     def advance(self, seconds: float, watch: Callable[[Truck], None] | None = None) -> None:
@@ -266,7 +266,7 @@ class Truck:
     # ---- what hands have moved ----
 
     def _touched(self, job: int = SETTLE) -> None:
-        load, controls, row = self._load, self.controls, harness().row
+        load, controls = self._load, self.controls
         hand = load.hand
         hand["key_on"], hand["engine"] = controls.key != "off", controls.key == "engine"
         hand["parked_cooling"] = controls.parked_cooling
@@ -274,10 +274,34 @@ class Truck:
         hand["set_temperature_C"] = controls.set_temperature_C
         hand["plugged_in"] = "X30" not in controls.parted
         hand["warmed"] = [name in controls.warmed for name in SENSOR_CURVES]
-        load.siemens[:] = self._fixed_S.T
-        for name in controls.pulled:
-            load.siemens[:, row[name]] = 0.0
-        for name in controls.parted:
-            for contact in catalogue().connectors[name].opens:
-                load.siemens[:, row[contact]] = 0.0
+        load.siemens[:] = self._at_rest_S()
         engine.run(load, job)
+
+    def _at_rest_S(self) -> Floats:
+        """Conductances of all branches as fuses and plugs stand, (B, branches), what works in them left aside."""
+        row, siemens = harness().row, self._fixed_S.T.copy()
+        for name in self.controls.pulled:
+            siemens[:, row[name]] = 0.0
+        for name in self.controls.parted:
+            for contact in catalogue().connectors[name].opens:
+                siemens[:, row[contact]] = 0.0
+        return siemens
+
+
+class Packed:
+    """Trucks as they stood, in less room: of the wiring only what moves; they share what time does not change."""
+
+    def __init__(self, truck: Truck) -> None:
+        self._like = copy.copy(truck)
+        # Views of arrays that are not kept; the trucks get their own again.
+        for name in ("_load", "now", "isolator", "controller", "compressor", "climate"):
+            delattr(self._like, name)
+        self._like.controls = copy.deepcopy(truck.controls)
+        self._load = packed(truck._load)
+
+    def truck(self) -> Truck:
+        """Trucks that stand so, to go on; these stay packed for others."""
+        truck = copy.copy(self._like)
+        truck.controls = copy.deepcopy(self._like.controls)
+        truck._read(unpacked(self._load, truck._at_rest_S()))
+        return truck
