@@ -45,6 +45,13 @@ class Outcome:
         word = str(self.words[draw])
         return word or shown(float(self.values[draw]), float(self.resolution[draw]), self.unit)
 
+    def nearly(self, draw: int = 0) -> tuple[str, ...]:
+        """What it would show in one draw with the last digit a step lower, and higher; () where it shows no number."""
+        if self.text is not None or self.words[draw]:
+            return ()
+        value, step = float(self.values[draw]), float(self.resolution[draw])
+        return (shown(value - step, step, self.unit), shown(value + step, step, self.unit))
+
 
 def shown(value: float, resolution: float, unit: str) -> str:
     """A number with as many digits as the instrument has, with unit prefix as its range asks: '12.3 mV'."""
