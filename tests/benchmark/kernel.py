@@ -160,8 +160,8 @@ def hour_per_draw_s(draws: int) -> dict[str, float]:
     return found
 
 
-def _plainly(load: Any, job: int, seconds: float = 0.0, steps: int = 1_000_000_000) -> None:
-    load.job, load.seconds, load.steps = job, seconds, steps
+def _plainly(load: Any, job: int, seconds: float = 0.0, steps: int = 1_000_000_000, times: int = 1) -> None:
+    load.job, load.seconds, load.steps, load.times = job, seconds, steps, times
     plain.run(load)
 
 

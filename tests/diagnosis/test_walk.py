@@ -143,7 +143,10 @@ def test_do_the_places_stay_where_most_ways_begin(monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(
         Truck,
         "advance",
-        lambda truck, seconds, *more: (done.append(seconds), advance(truck, seconds, *more))[1],
+        lambda truck, seconds, watch=None, times=1: (
+            done.append(seconds * times),
+            advance(truck, seconds, watch, times),
+        )[1],
     )
     walk.foretell(actions)
     # Each minute once, and none of it again for the next reading.

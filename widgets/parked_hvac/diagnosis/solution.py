@@ -22,7 +22,7 @@ from parked_hvac.diagnosis.walk import Walk, moves, walk_of
 from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
 from parked_hvac.rig.faults import apply_fault
-from parked_hvac.rig.parameters import Parameters, nominal
+from parked_hvac.rig.parameters import Parameters, draw, nominal
 
 GOAL = 0.95
 """The path ends where the cause is this probable by its readings, really taken ..."""
@@ -36,6 +36,12 @@ MOST_IN_DOUBT = 20
 
 HOPEFUL = 0.7
 """How probable it must have become that nothing is wrong for another way to be tried."""
+
+SOUND_ONES = 6
+"""Trucks with nothing wrong that the usual way is tried on. On sixty others of two orders 53 paths ended certain, 51 without,
+in a twentieth to a seventh more minutes, and in half the time to find them; with 16 no more did, in a fifth more minutes."""
+_SEED = 20_252
+"""Their seed: not that of the trucks by which causes are weighed."""
 
 
 @dataclass(frozen=True)
@@ -74,11 +80,23 @@ def solution(order: Order, cause: str, truck: Parameters) -> Solution:
 
 @lru_cache(maxsize=256)
 def usual_way(order: Order, cause: str) -> tuple[Check, ...]:
-    """The checks of the best path on a truck without tolerances, its fault of middling severity."""
+    """The checks of the best path on a truck without tolerances, its fault of middling severity.
+
+    That nothing is wrong shows by what is ruled out, and each truck has another cause that lingers: there some trucks as
+    they are drawn are taken through too, and what makes one certain that was not is added to the way.
+    """
     truck, middle = nominal(), np.array([0.5])
     for name in cause.split(" + "):
         apply_fault(truck, name, middle, middle)
-    return tuple(leg.check for leg in _found(order, cause, truck).legs)
+    way = tuple(leg.check for leg in _found(order, cause, truck).legs)
+    if cause == NOTHING:
+        sound = draw(SOUND_ONES, np.random.default_rng(_SEED))
+        for one in range(SOUND_ONES):
+            found = _found(order, cause, sound.taken(np.array([one])), way)
+            checks = tuple(leg.check for leg in found.legs)
+            if found.certainty >= CERTAIN and checks[: len(way)] == way:
+                way = checks
+    return way
 
 
 def _found(order: Order, cause: str, truck: Parameters, usual: Sequence[Check] = ()) -> Solution:

@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import math
 from collections import OrderedDict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from hashlib import sha256
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -176,13 +177,13 @@ class Walk:
         else:
             session = now[1] if now is not None and here == now[0] else self._stops.taken_out(here)
         work = 0.0
-        for one in reversed(way):
+        for one, stops in _strides(reversed(way)):
             # Ways part where controls are moved, and those who read at other moments go on from the stop before.
             if work and (one[1] == 0.0 or (one == place and one[1] % STOP_S)):
                 self._stops.keep(here, session, work)
                 work = 0.0
-            session = _moved(session, one, self.cast.count)
-            work += _work(one, session.truck.batch)
+            session = _moved(session, one, self.cast.count, stops)
+            work += stops * _work(one, session.truck.batch)
             here = one
         if work:
             self._stops.keep(place, session, work)
@@ -294,11 +295,18 @@ def _work(place: Place, trucks: int) -> float:
     return trucks * (float(node.token[1]) if node.token[0] == "pass" else _SETTLING_S)
 
 
-def _moved(session: Session, place: Place, count: int) -> Session:
-    """The session brought to a place from the one before it; ``count`` trucks stand for each candidate."""
+def _strides(way: Iterable[Place]) -> Iterator[tuple[Place, int]]:
+    """The places of a way, stops in a row as the last of them and their number: trucks go them in one go."""
+    for stop, places in groupby(way, key=lambda place: place[1] > 0.0 and place[1] % STOP_S == 0.0):
+        found = list(places)
+        yield from [(found[-1], len(found))] if stop else [(place, 1) for place in found]
+
+
+def _moved(session: Session, place: Place, count: int, stops: int) -> Session:
+    """The session brought to a place from so many stops before it; ``count`` trucks stand for each candidate."""
     node, since_s = place
     if since_s > 0.0:
-        session.truck.advance(since_s - _last_stop(since_s))
+        session.truck.advance(since_s - _last_stop(since_s), times=stops)
         return session
     return _done(session, node.token, count)
 

@@ -115,11 +115,13 @@ def fixed_conductance_S(parameters: Parameters, temperature_C: float) -> Floats:
     def put(branch: str, resistance_ohm: Floats) -> None:
         table[layout.row[branch]] = 1.0 / resistance_ohm
 
-    for name in made.cables:
-        copper = wire.resistance_ohm(
-            parameters[f"cable.{name}.length_m"], parameters[f"cable.{name}.area_mm2"], temperature_C
-        )
-        put(name, copper + parameters[f"cable.{name}.break_ohm"])
+    length_m, area_mm2 = (
+        np.array([parameters[f"cable.{name}.{figure}"] for name in made.cables])
+        for figure in ("length_m", "area_mm2")
+    )
+    copper = wire.resistance_ohm(length_m, area_mm2, temperature_C)
+    for name, copper_ohm in zip(made.cables, copper, strict=True):
+        put(name, copper_ohm + parameters[f"cable.{name}.break_ohm"])
     for name in made.contacts:
         put(name, parameters[f"contact.{name}.resistance_ohm"])
     for name in made.fuses:

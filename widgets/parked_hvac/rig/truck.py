@@ -244,22 +244,23 @@ class Truck:
 
     # ---- time ----
 
-    def advance(self, seconds: float, watch: Callable[[Truck], None] | None = None) -> None:
-        """Let time pass. ``watch`` is called after each usual step, first with the present moment.
+    def advance(self, seconds: float, watch: Callable[[Truck], None] | None = None, times: int = 1) -> None:
+        """Let time pass, so many ``times`` over: to the last digit as if asked for one by one.
 
-        In a batch each draw stands at its own moment when ``watch`` is called, at most a step from the
-        others'; a draw that has arrived waits. Raises ValueError for a time that is negative or not a number.
+        ``watch`` is called after each usual step, first with the present moment. In a batch each draw then stands at its
+        own moment, at most a step from the others'; a draw that has arrived waits. Raises ValueError for a time that is
+        negative or not a number.
         """
         if not seconds >= 0.0 or seconds == np.inf:
             raise ValueError(f"Time cannot advance by {seconds} s; give a finite number of 0 or more.")
         if watch is None:
-            engine.run(self._load, ADVANCE, float(seconds))
+            engine.run(self._load, ADVANCE, float(seconds), times=times)
             return
         watch(self)
-        left = float(seconds)
+        left = float(seconds) * times
         steps = max(round(USUAL / float(self._load.hand["step_scale"][0])), 1)
         while left > 1e-9:
-            engine.run(self._load, ADVANCE, left if left == seconds else 0.0, steps)
+            engine.run(self._load, ADVANCE, left if left == seconds * times else 0.0, steps)
             left = float(self._load.states["left_s"].max())
             watch(self)
 

@@ -68,6 +68,7 @@ def _part(load: Load, begin: int, end: int) -> None:
         end,
         load.job,
         load.seconds,
+        load.times,
         load.steps,
         load.red,
         load.black,

@@ -18,9 +18,9 @@ _USUAL_STEP_S = 10.0
 """In coarse steps (``step_scale`` 1)."""
 
 
-def run(load: Load, job: int, seconds: float = 0.0, steps: int = 1_000_000_000) -> None:
+def run(load: Load, job: int, seconds: float = 0.0, steps: int = 1_000_000_000, times: int = 1) -> None:
     """Do a job (see ``way.work``) for every draw of the load."""
-    load.job, load.seconds, load.steps = job, seconds, steps
+    load.job, load.seconds, load.steps, load.times = job, seconds, steps, times
     if _COMPILED in sys.modules or _equilibria(load) > _MANY:
         importlib.import_module(_COMPILED).run(load)
     else:
@@ -31,5 +31,5 @@ def _equilibria(load: Load) -> float:
     """About how many there will be, all steps that are still to come among them."""
     each = 2.0
     if load.job == ADVANCE:
-        each = 6.0 + load.seconds / (_USUAL_STEP_S * float(load.hand["step_scale"][0]))
+        each = 6.0 + load.times * load.seconds / (_USUAL_STEP_S * float(load.hand["step_scale"][0]))
     return each * load.states.size

@@ -28,6 +28,7 @@ class Load:
     pushed_A: Floats  # (B,)
     job: int = 0
     seconds: float = 0.0
+    times: int = 1
     steps: int = 1_000_000_000
     red: int = 0
     black: int = 0

@@ -12,6 +12,7 @@ def run(
     end: int,
     job: int,
     seconds: float,
+    times: int,
     steps: int,
     red: int,
     black: int,
@@ -35,6 +36,7 @@ def run(
         probed_V[b] = work(
             job,
             seconds,
+            times,
             steps,
             red,
             black,

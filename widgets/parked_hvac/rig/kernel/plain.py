@@ -27,6 +27,7 @@ def run(load: Load) -> None:
         load.probed_V[b] = work(
             load.job,
             load.seconds,
+            load.times,
             load.steps,
             load.red,
             load.black,

@@ -42,6 +42,7 @@ _COMMAND_V = 1e-3  # a smaller move of the fan command does not ask for another 
 def work(
     job: int,
     seconds: float,
+    times: int,
     steps: int,
     red: int,
     black: int,
@@ -62,7 +63,8 @@ def work(
     """One job for one draw; returns the voltage probed, or 0.
 
     BEGIN: the draw has just been made; its batteries rest, all settles. SETTLE: hands have moved something.
-    ADVANCE: what is left of the time passes, ``seconds`` more, in ``steps`` steps at most. PROBE: the voltage
+    ADVANCE: what is left of the time passes, ``seconds`` more, and so many ``times`` over as if asked for one by one; in
+    ``steps`` steps at most. PROBE: the voltage
     between two nodes with a current pushed through; ``volts`` is left as found.
     """
     forget(room)
@@ -89,31 +91,34 @@ def work(
             draw.margin_per_s[i] = 0.0
         spread(order, wiring, room, volts)
         return 0.0
-    draw.left_s = draw.left_s + seconds
     solved = False
-    while draw.left_s > 1e-9 and steps > 0:
-        step = min(draw.left_s, next_step_s(draw, p, hand, wiring, volts))
-        sense_V, supply_V = tap_V(wiring, volts, SENSE), tap_V(wiring, volts, SUPPLY)
-        command_V = tap_V(wiring, volts, COMMAND)
-        blown, fanned, wanted = draw.blower_fraction, draw.fan_fraction, draw.isolator_wanted
-        step = _go(draw, p, hand, cells, k, sun_W_per_m2, order, wiring, room, siemens, source_V, volts, step)
-        agreed = take(draw, cells, wiring, room, siemens, source_V, volts, step)
-        draw.time_s = draw.time_s + step
-        draw.left_s = draw.left_s - step
-        advance_isolator(draw, p, sense_V, step)
-        advance_controller(draw, p, hand.plugged_in, supply_V, step)
-        turned = wanted != draw.isolator_wanted
-        stands = agreed and not turned
-        if settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts, stands) or turned:
-            begin_anew(draw, hand, cells)
-        else:
-            grow(draw, hand)
-            draw.rate_per_s[COMMANDED] = (tap_V(wiring, volts, COMMAND) - command_V) / step
-            draw.rate_per_s[BLOWN] = (draw.blower_fraction - blown) / step
-            draw.rate_per_s[FANNED] = (draw.fan_fraction - fanned) / step
-        margins(draw, p, hand, wiring, volts, draw.margin)
-        steps -= 1
-        solved = True
+    for _ in range(times):
+        draw.left_s = draw.left_s + seconds
+        while draw.left_s > 1e-9 and steps > 0:
+            step = min(draw.left_s, next_step_s(draw, p, hand, wiring, volts))
+            sense_V, supply_V = tap_V(wiring, volts, SENSE), tap_V(wiring, volts, SUPPLY)
+            command_V = tap_V(wiring, volts, COMMAND)
+            blown, fanned, wanted = draw.blower_fraction, draw.fan_fraction, draw.isolator_wanted
+            step = _go(
+                draw, p, hand, cells, k, sun_W_per_m2, order, wiring, room, siemens, source_V, volts, step
+            )
+            agreed = take(draw, cells, wiring, room, siemens, source_V, volts, step)
+            draw.time_s = draw.time_s + step
+            draw.left_s = draw.left_s - step
+            advance_isolator(draw, p, sense_V, step)
+            advance_controller(draw, p, hand.plugged_in, supply_V, step)
+            turned = wanted != draw.isolator_wanted
+            stands = agreed and not turned
+            if settle(draw, p, hand, cells, order, wiring, room, siemens, source_V, volts, stands) or turned:
+                begin_anew(draw, hand, cells)
+            else:
+                grow(draw, hand)
+                draw.rate_per_s[COMMANDED] = (tap_V(wiring, volts, COMMAND) - command_V) / step
+                draw.rate_per_s[BLOWN] = (draw.blower_fraction - blown) / step
+                draw.rate_per_s[FANNED] = (draw.fan_fraction - fanned) / step
+            margins(draw, p, hand, wiring, volts, draw.margin)
+            steps -= 1
+            solved = True
     if solved:
         spread(order, wiring, room, volts)
     return 0.0
