@@ -21,6 +21,9 @@ def compile_now() -> None:
     arrays.tempered(np.log(even), draws, least=np.ones(1), halvings=1)
     arrays.shares(draws, even, even, edges=np.ones(1), slope=1.0)
     arrays.eigen(draws.T @ draws)
+    arrays.standard(draws[..., None], even, seen=np.ones(1), sigma=np.ones((1, 1)), reach=1.0)
+    cube, square = draws[..., None], np.ones((1, 1))
+    arrays.moved(draws[None], even, cube, square, square, square[None], square, damping=np.ones(1))
 
 
 if __name__ == "__main__":

@@ -40,6 +40,34 @@ def shares(draws: Floats, width: Floats, held: Floats, edges: Floats, slope: flo
     return into
 
 
+def standard(
+    draws: Floats, weights: Floats, seen: Floats, sigma: Floats, reach: float
+) -> tuple[Floats, Floats, Floats]:
+    """z (C, N, P), z_seen (C, P) and noise (C, P); see ``loops.run_standard``."""
+    z, z_seen, noise = np.empty(draws.shape), np.empty(sigma.shape), np.empty(sigma.shape)
+    rows = (_flat(draws), _flat(weights), _flat(seen), _flat(sigma))
+    _compiled("run_standard")(*rows, reach, z, z_seen, noise)
+    return z, z_seen, noise
+
+
+def moved(
+    targets: Floats,
+    weights: Floats,
+    along: Floats,
+    along_seen: Floats,
+    eigen: Floats,
+    vectors: Floats,
+    noise: Floats,
+    damping: Floats,
+) -> tuple[Floats, Floats]:
+    """Draws (M, C, N) and their extra standard deviation (M, C); see ``loops.run_moved``."""
+    into, extra = np.empty(targets.shape), np.empty(targets.shape[:2])
+    rows = [_flat(one) for one in (targets, weights, along, along_seen, eigen, vectors, noise, damping)]
+    room = np.empty((3, along.shape[2] + along.shape[1]))
+    _compiled("run_moved")(*rows, room, into, extra)
+    return into, extra
+
+
 def eigen(matrix: Floats) -> tuple[Floats, Floats]:
     """Eigenvalues (P,) and vectors (P, P), one each column, of a symmetric matrix; see ``loops.run_eigen``."""
     turned, vectors = np.array(matrix, dtype=np.float64), np.eye(len(matrix))

@@ -8,6 +8,9 @@ from typing import Any
 _TINY = 1e-300
 _SWEEPS = 60  # over all pairs; eight or so are enough
 _DIAGONAL = 1e-30  # share of the squares that may be left off the diagonal
+_LEAST_KNOWN = 3  # numbers among a reading's draws for it to be a predictor
+_MOST_OWN = 0.9  # of a draw's own share in what is foretold of it
+_MOST_LEVERAGE = 4.0
 _FAR = 20.0  # beyond it a logistic curve is 0 or 1 to two billionths
 
 
@@ -148,6 +151,119 @@ def share_below(centre: float, slope: float, edges: Any, below: Any) -> None:
         power *= power
         power *= power
         below[e] = 1.0 / (1.0 + power)
+
+
+def run_standard(
+    draws: Any, weights: Any, seen: Any, sigma: Any, reach: float, z: Any, z_seen: Any, noise: Any
+) -> None:
+    """Predictors as standard scores; draws (C, N, P), nan where a word, weights (C, N), seen (P,), sigma (C, P).
+
+    Filled in: z (C, N, P), z_seen (C, P), at most ``reach`` from 0, noise (C, P), the share of variance that is noise.
+    """
+    for c in range(draws.shape[0]):
+        for k in range(draws.shape[2]):
+            total, mean, many = 0.0, 0.0, 0
+            for n in range(draws.shape[1]):
+                if math.isfinite(draws[c, n, k]):
+                    total += weights[c, n]
+                    mean += weights[c, n] * draws[c, n, k]
+                    many += 1
+            total = max(total, _TINY)
+            mean /= total
+            variance = 0.0
+            for n in range(draws.shape[1]):
+                if math.isfinite(draws[c, n, k]):
+                    variance += weights[c, n] * (draws[c, n, k] - mean) ** 2
+            scale = math.sqrt(variance / total + sigma[c, k] ** 2)
+            scale = scale if scale > 0.0 else 1.0
+            noise[c, k] = sigma[c, k] ** 2 / scale**2
+            z_seen[c, k] = min(max((seen[k] - mean) / scale, -reach), reach)
+            # A reading that hardly any draw shows as a number says nothing about the next one.
+            if many < _LEAST_KNOWN:
+                z_seen[c, k] = 0.0
+            for n in range(draws.shape[1]):
+                useful = many >= _LEAST_KNOWN and math.isfinite(draws[c, n, k])
+                z[c, n, k] = (draws[c, n, k] - mean) / scale if useful else 0.0
+
+
+def run_moved(
+    targets: Any,
+    weights: Any,
+    along: Any,
+    along_seen: Any,
+    eigen: Any,
+    vectors: Any,
+    noise: Any,
+    damping: Any,
+    room: Any,
+    moved: Any,
+    extra: Any,
+) -> None:
+    """Draws moved along their regression on predictors, with the damping that does best at draws left out, or not at all.
+
+    targets (M, C, N), nan where a word; weights (C, N); along (C, N, P) and along_seen (C, P): predictors of the draws, and as
+    seen, in the directions ``vectors`` (C, P, P) of their gram matrix with eigenvalues ``eigen`` (C, P); noise (C, P);
+    damping (D,); room (3, P + N) to work. Filled in: moved (M, C, N) and extra (M, C), the standard deviation added.
+    """
+    size = along.shape[2]
+    aim, residual = room[0, size:], room[1, size:]
+    load, slope, inverse = room[0], room[1], room[2]
+    for c in range(weights.shape[0]):
+        weight, own = weights[c], along[c]
+        squares = 0.0
+        for n in range(len(weight)):
+            squares += weight[n] ** 2
+        for m in range(targets.shape[0]):
+            target, into = targets[m, c], moved[m, c]
+            mean = centred(target, weight, aim)
+            for k in range(size):
+                load[k] = 0.0
+            best = 0.0
+            for n in range(len(weight)):
+                into[n] = aim[n] / (1.0 - min(weight[n], _MOST_OWN))
+                best += weight[n] * into[n] ** 2
+                for k in range(size):
+                    load[k] += aim[n] * weight[n] * own[n, k]
+            shift, leverage, carried = 0.0, 0.0, 0.0
+            for d in range(len(damping)):
+                for k in range(size):
+                    inverse[k] = 1.0 / (max(eigen[c, k], 0.0) + damping[d])
+                    slope[k] = load[k] * inverse[k]
+                error = 0.0
+                for n in range(len(weight)):
+                    told, reach = 0.0, 0.0
+                    for k in range(size):
+                        told += slope[k] * own[n, k]
+                        reach += own[n, k] ** 2 * inverse[k]
+                    residual[n] = (aim[n] - told) / (1.0 - min(weight[n] * (1.0 + reach), _MOST_OWN))
+                    error += weight[n] * residual[n] ** 2
+                if error < best:
+                    best, shift, leverage, carried = error, 0.0, 0.0, 0.0
+                    for n in range(len(weight)):
+                        into[n] = residual[n]
+                    for k in range(size):
+                        shift += slope[k] * along_seen[c, k]
+                        leverage += along_seen[c, k] ** 2 * inverse[k] * squares
+                        plain = 0.0
+                        for j in range(size):
+                            plain += slope[j] * vectors[c, k, j]
+                        carried += plain**2 * noise[c, k]
+            extra[m, c] = math.sqrt(min(leverage, _MOST_LEVERAGE) * best + carried)
+            for n in range(len(weight)):
+                into[n] = mean + shift + into[n] if math.isfinite(target[n]) else math.nan
+
+
+def centred(values: Any, weight: Any, into: Any) -> float:
+    """The weighted mean of the finite values (N,), and into (N,) what they lie above it; 0 for the others."""
+    total, mean = 0.0, 0.0
+    for n in range(len(values)):
+        if math.isfinite(values[n]):
+            total += weight[n]
+            mean += weight[n] * values[n]
+    mean /= max(total, _TINY)
+    for n in range(len(values)):
+        into[n] = values[n] - mean if math.isfinite(values[n]) else 0.0
+    return mean
 
 
 def run_eigen(matrix: Any, vectors: Any) -> None:
