@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from typing import Any
 
 from parked_hvac.diagnosis.states import STATES, Action, Stand
@@ -30,12 +30,12 @@ class Check:
     plugs: tuple[str, ...] = ()
     warmed: str | None = None
 
-    @property
+    @cached_property
     def covers(self) -> tuple[str, ...]:
         """Covers that must be off."""
         return needed_covers(self.verb, self.arguments)
 
-    @property
+    @cached_property
     def key(self) -> str:
         """A name of its own."""
         warm = " warmed" if self.warmed else ""

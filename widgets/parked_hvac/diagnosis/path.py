@@ -22,6 +22,7 @@ from parked_hvac.diagnosis.information import (
     expected_information_bits,
     likely_causes,
 )
+from parked_hvac.diagnosis.kernel import Floats
 from parked_hvac.diagnosis.labour_time import minutes_of
 from parked_hvac.diagnosis.outlook import Answers, Outlook
 from parked_hvac.diagnosis.posterior import Evidence
@@ -121,7 +122,7 @@ class Search:
         even = 0.5 * known.posterior
         even[list(alike)] += 0.5 / len(alike)
         taken = {leg.check.key for leg in self.legs}
-        minutes = np.array([_minutes_from(self._stand, check) for check in checks()])
+        minutes = _minutes_to_all(self._stand.bare)
         worth = (bits_of_tables(self._outlook.table, even) - CHANCE_BITS) / (minutes + _OVERHEAD_MIN)
         worth[[check.key in taken for check in checks()]] = -np.inf
         best = int(np.argmax(worth))
@@ -155,7 +156,7 @@ def next_checks(
     posterior = known.evidence.posterior
     causes = likely_causes(posterior, _FAINT, _LEAST_CAUSES)
     weight = posterior[causes] / posterior[causes].sum()
-    minutes = np.array([_minutes_from(known.stand, check) for check in checks()])
+    minutes = _minutes_to_all(known.stand.bare)
     new = np.array([check.key not in taken for check in checks()])
     rough = np.where(new, bits_of_tables(outlook.table[:, causes], weight), 0.0)
     sieved = np.unique(
@@ -185,20 +186,28 @@ def opening() -> tuple[Check, ...]:
     return tuple(by_key[key] for key in wanted)
 
 
-def _minutes_from(stand: Stand, check: Check) -> float:
-    """Minutes of a check with the preparation it needs from here."""
-    return _way(stand.bare, check.state, check.covers, check.plugs) + _own_minutes(check)
-
-
-@lru_cache(maxsize=4096)
-def _way(stand: Stand, state: str, covers: tuple[str, ...], plugs: tuple[str, ...]) -> float:
-    actions = stand.ready_for(state, covers, plugs).actions
-    return sum(minutes_of(verb, arguments) for verb, arguments in actions)
+@lru_cache(maxsize=512)
+def _minutes_to_all(stand: Stand) -> Floats:
+    """Minutes of each check of the list, with the preparation it needs from here."""
+    ways: dict[tuple[str, tuple[str, ...], tuple[str, ...]], float] = {}
+    for check in checks():
+        need = (check.state, check.covers, check.plugs)
+        if need not in ways:
+            ways[need] = _sum(stand.ready_for(*need).actions)
+    minutes = np.array(
+        [ways[check.state, check.covers, check.plugs] + _own_minutes(check) for check in checks()]
+    )
+    minutes.flags.writeable = False
+    return minutes
 
 
 def _minutes(actions: Sequence[Action], check: Check) -> float:
-    return sum(minutes_of(verb, arguments) for verb, arguments in actions) + _own_minutes(check)
+    return _sum(actions) + _own_minutes(check)
 
 
 def _own_minutes(check: Check) -> float:
-    return max(sum(minutes_of(verb, arguments) for verb, arguments in check.actions), 0.1)
+    return max(_sum(check.actions), 0.1)
+
+
+def _sum(actions: Sequence[Action]) -> float:
+    return sum(minutes_of(verb, arguments) for verb, arguments in actions)

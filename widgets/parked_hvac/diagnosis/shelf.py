@@ -1,7 +1,9 @@
-"""Predictions that several processes work out for each other, as files in a folder that they have in common."""
+"""Predictions and words that several processes work out for each other, as files in a folder that they have in common."""
 
 from __future__ import annotations
 
+import json
+from collections.abc import Sequence
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
@@ -17,7 +19,7 @@ MOST = 4000
 
 
 class Shelf:
-    """Where predictions lie by name. Whatever cannot be read or written there is worked out again, and nothing else."""
+    """Where they lie by name. Whatever cannot be read or written there is worked out again, and nothing else."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
@@ -49,5 +51,17 @@ class Shelf:
                 vocabulary=np.array(told.vocabulary),
             )
 
-    def _file(self, name: str) -> Path:
-        return self._folder / f"{sha256(name.encode()).hexdigest()[:32]}.npz"
+    def words(self, name: str) -> tuple[str, ...] | None:
+        """The words of that name; None where nobody has put them there."""
+        try:
+            return tuple(json.loads(self._file(name, "json").read_text(encoding="utf-8")))
+        except (OSError, ValueError, TypeError):
+            return None
+
+    def put_words(self, name: str, words: Sequence[str]) -> None:
+        """Put words there; whole or not at all."""
+        with suppress(OSError), whole_file(self._file(name, "json")) as half:
+            half.write_text(json.dumps(list(words)), encoding="utf-8")
+
+    def _file(self, name: str, kind: str = "npz") -> Path:
+        return self._folder / f"{sha256(name.encode()).hexdigest()[:32]}.{kind}"

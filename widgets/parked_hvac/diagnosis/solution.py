@@ -10,7 +10,7 @@ import numpy as np
 
 from parked_hvac.diagnosis.analysis import Analysis, Weighed, Weighing
 from parked_hvac.diagnosis.candidates import NOTHING
-from parked_hvac.diagnosis.checks import Check
+from parked_hvac.diagnosis.checks import Check, checks
 from parked_hvac.diagnosis.classes import alike
 from parked_hvac.diagnosis.outlook import Answers, outlook
 from parked_hvac.diagnosis.path import Leg, Search
@@ -18,7 +18,7 @@ from parked_hvac.diagnosis.posterior import Evidence
 from parked_hvac.diagnosis.prediction import Observed
 from parked_hvac.diagnosis.predictions import Step, observed
 from parked_hvac.diagnosis.states import Action
-from parked_hvac.diagnosis.walk import Walk, moves, walk_of
+from parked_hvac.diagnosis.walk import Walk, moves, shelf, walk_of
 from parked_hvac.job.order import Order
 from parked_hvac.job.session import Session
 from parked_hvac.rig.faults import apply_fault
@@ -85,6 +85,18 @@ def usual_way(order: Order, cause: str) -> tuple[Check, ...]:
     That nothing is wrong shows by what is ruled out, and each truck has another cause that lingers: there some trucks as
     they are drawn are taken through too, and what makes one certain that was not is added to the way.
     """
+    common, name = shelf(), f"usual way {order.id} {cause}"
+    known = {check.key: check for check in checks()}
+    told = None if common is None else common.words(name)
+    if told is not None and set(told) <= set(known):
+        return tuple(known[key] for key in told)
+    way = _looked_for(order, cause)
+    if common is not None:
+        common.put_words(name, [check.key for check in way])
+    return way
+
+
+def _looked_for(order: Order, cause: str) -> tuple[Check, ...]:
     truck, middle = nominal(), np.array([0.5])
     for name in cause.split(" + "):
         apply_fault(truck, name, middle, middle)
@@ -93,9 +105,9 @@ def usual_way(order: Order, cause: str) -> tuple[Check, ...]:
         sound = draw(SOUND_ONES, np.random.default_rng(_SEED))
         for one in range(SOUND_ONES):
             found = _found(order, cause, sound.taken(np.array([one])), way)
-            checks = tuple(leg.check for leg in found.legs)
-            if found.certainty >= CERTAIN and checks[: len(way)] == way:
-                way = checks
+            longer = tuple(leg.check for leg in found.legs)
+            if found.certainty >= CERTAIN and longer[: len(way)] == way:
+                way = longer
     return way
 
 

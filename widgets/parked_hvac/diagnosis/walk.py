@@ -262,6 +262,11 @@ def share_predictions(folder: Path) -> None:
     _shelf = Shelf(folder)
 
 
+def shelf() -> Shelf | None:
+    """Where processes put for each other what they have worked out; None where this one is alone."""
+    return _shelf
+
+
 def moves(actions: Sequence[tuple[str, Mapping[str, Any]]]) -> bool:
     """Whether trucks feel any of the actions, other than by the time that they take."""
     return any(verb == "wait" or verb in _FELT for verb, _ in actions)
