@@ -29,6 +29,7 @@ _KNEE_V = 1.8  # lost when the last usable charge is drawn at a high rate; ends 
 _KNEE_SHARE = 0.03  # of the capacity: how suddenly the voltage breaks down; common practice, no source
 _GASSING_V = 0.35  # of a 12 V unit: gassing grows e-fold; 14.4 V then takes ten times the float current
 _COLD_ACCEPTANCE_PER_K = 0.035  # half the charge acceptance at 5 °C; common practice, no source
+_SETTLED_V = 1e-7  # a last move of Newton's; what is still wrong then is of the order of its square
 _LN_10 = math.log(10.0)
 
 
@@ -187,14 +188,17 @@ def charging_level_V(held_V: float, resistance_ohm: float, per_V: float, gas_A: 
     """Surface charge at which a held terminal overvoltage drives just the current that is accepted.
 
     Solves x + R·accepted(x) = held by Newton's method from above; the function is convex and rising, and the
-    start is exact where either part of the acceptance prevails, so five steps settle it.
+    start is exact where either part of the acceptance prevails, so five steps settle it at most.
     """
     bulk = 1.0 + resistance_ohm * per_V
     gas = resistance_ohm * gas_A
     x = min(held_V / bulk, _GASSING_V * math.log1p(held_V / gas))
     for _ in range(5):
         grown = gas * math.exp(x / _GASSING_V)
-        x = x - (bulk * x + grown - gas - held_V) / (bulk + grown / _GASSING_V)
+        down_V = (bulk * x + grown - gas - held_V) / (bulk + grown / _GASSING_V)
+        x = x - down_V
+        if down_V < _SETTLED_V:
+            break
     return max(x, 0.0)
 
 
