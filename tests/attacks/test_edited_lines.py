@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.attacks.forger import Row, assert_earns_nothing, forge, honest, marked
+from tests.attacks.forger import Row, assert_earns_nothing, forge, honest, marked, rows_of
 
 
 @pytest.fixture(scope="module")
@@ -183,3 +183,19 @@ def test_the_forger_alone_changes_nothing(attempt: Path) -> None:
     before = attempt.read_bytes()
     forge(attempt, lambda rows: None)
     assert attempt.read_bytes() == before
+
+
+def test_a_last_digit_rounded_otherwise(attempt: Path, original: Path) -> None:
+    """Another machine may round a number up where this one rounds it down: nobody loses an attempt for that, nor wins by it."""
+    shown = of(rows_of(original), "measure")["result"]["display"]
+    value, unit = shown.split()
+    places = len(value.partition(".")[2])
+    for steps, taken in ((1, True), (-1, True), (2, False), (-2, False)):
+        other = f"{float(value) + steps * 10.0**-places:.{places}f} {unit}"
+        forge(attempt, _show("measure", display=other))
+        reply = marked(attempt.parent)
+        if taken:
+            assert reply == marked(original.parent)
+            assert reply["state"] == "scored"
+        else:
+            assert_earns_nothing(reply, "where a replay gives")

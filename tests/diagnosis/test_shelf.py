@@ -9,8 +9,10 @@ import numpy as np
 import pytest
 
 from parked_hvac.diagnosis import shelf as shelves
+from parked_hvac.diagnosis import solution as solutions
 from parked_hvac.diagnosis import walk as walks
 from parked_hvac.diagnosis.cast import cast_of
+from parked_hvac.diagnosis.checks import checks
 from parked_hvac.diagnosis.prediction import Prediction, foretelling
 from parked_hvac.diagnosis.predictions import Step
 from parked_hvac.diagnosis.shelf import Shelf
@@ -45,6 +47,33 @@ def test_is_a_prediction_found_as_it_was_put(sigma: Any, tmp_path: Path) -> None
     assert found is not None
     assert same(found, told)
     assert Shelf(tmp_path).get("b") is None
+
+
+def test_are_words_found_as_they_were_put(tmp_path: Path) -> None:
+    Shelf(tmp_path).put_words("a way", ["off: look bunk", "°C"])
+    assert Shelf(tmp_path).words("a way") == ("off: look bunk", "°C")
+    assert Shelf(tmp_path).words("another") is None
+    (file,) = tmp_path.iterdir()
+    for spoiled in (b"", b"[", b"12", file.read_bytes()[:-1]):
+        file.write_bytes(spoiled)
+        assert Shelf(tmp_path).words("a way") is None
+
+
+def test_is_a_usual_way_looked_for_by_one_process_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another's is taken where it holds checks that exist, and looked for where it does not."""
+    own = (checks()[3], checks()[5])
+    asked: list[str] = []
+    monkeypatch.setattr(solutions, "_looked_for", lambda order, cause: (asked.append(cause), own)[1])
+    monkeypatch.setattr(walks, "_shelf", Shelf(tmp_path))
+    look = solutions.usual_way.__wrapped__
+    assert look(ORDER, "k1_coil_open") == look(ORDER, "k1_coil_open") == own
+    assert asked == ["k1_coil_open"]
+    Shelf(tmp_path).put_words(f"usual way {ORDER.id} k1_coil_open", ["no check"])
+    assert look(ORDER, "k1_coil_open") == own
+    assert look(ORDER, "s1_open") == own
+    assert asked == ["k1_coil_open", "k1_coil_open", "s1_open"]
 
 
 def test_does_nothing_half_written_or_spoiled_count(tmp_path: Path) -> None:

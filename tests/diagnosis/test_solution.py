@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from parked_hvac.diagnosis import path
 from parked_hvac.diagnosis import solution as solutions
 from parked_hvac.diagnosis.candidates import together
+from parked_hvac.diagnosis.checks import Check, checks
 from parked_hvac.diagnosis.path import Search
 from parked_hvac.diagnosis.posterior import Evidence
 from parked_hvac.diagnosis.solution import CERTAIN, GOAL, Solution, needed, solution, usual_way
@@ -121,3 +123,27 @@ def test_is_the_way_to_a_cause_looked_for_once_for_trucks_that_answer_alike(
     # As far as it is needed; what it shows is each truck's own.
     assert other.actions == first.actions[: len(other.actions)]
     assert other.displays != first.displays[: len(other.displays)]
+
+
+def test_is_the_usual_way_to_nothing_wrong_tried_on_sound_trucks(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What makes one certain that was not is added at its end; a path that began otherwise, or stayed in doubt, is not."""
+    first, second, third, other = checks()[:4]
+    found = iter(
+        [
+            ((first,), 0.95),  # the truck without tolerances
+            ((first, second), 0.92),
+            ((other, second, third), 0.95),
+            ((first, second, third), 0.5),
+            ((first,), 0.95),
+            ((first, second, other), 0.9),
+            ((first, second, other, third), 0.89),
+        ]
+    )
+
+    def path_found(order: object, cause: str, truck: object, usual: Sequence[Check] = ()) -> SimpleNamespace:
+        way, certainty = next(found)
+        return SimpleNamespace(legs=[SimpleNamespace(check=check) for check in way], certainty=certainty)
+
+    monkeypatch.setattr(solutions, "_found", path_found)
+    assert solutions._looked_for(ORDER, "nothing_wrong") == (first, second, other)
+    assert next(found, None) is None

@@ -63,7 +63,7 @@ def test_are_all_that_a_truck_follows_given_their_voltages_at_each_step() -> Non
     assert sorted(where.standing + where.moving) == where.all
 
 
-def test_do_plain_and_compiled_kernel_show_the_same_digits(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_do_plain_and_compiled_kernel_show_the_same_volts(monkeypatch: pytest.MonkeyPatch) -> None:
     from parked_hvac.rig.kernel import compiled
 
     def driven() -> Truck:
@@ -84,4 +84,5 @@ def test_do_plain_and_compiled_kernel_show_the_same_digits(monkeypatch: pytest.M
     fast = volts(driven())
     monkeypatch.setattr(compiled, "run", plain.run)
     assert "parked_hvac.rig.kernel.compiled" in sys.modules
-    assert volts(driven()) == fast
+    # The compiler may join products and sums, so that last digits differ; a ten-thousandth of what a meter shows does not.
+    assert volts(driven()) == pytest.approx(fast, abs=1e-6)

@@ -2,5 +2,5 @@
 
 Functions here and in physics/scalar and circuit/fold.py use nothing but arithmetic, ``math``, indexing and
 attributes. They run as they stand (`plain.py`) and, for much work, compiled by numba (`compiled.py`), with
-the same digits.
+the same digits but for the last ones.
 """
