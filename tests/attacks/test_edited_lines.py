@@ -199,3 +199,6 @@ def test_a_last_digit_rounded_otherwise(attempt: Path, original: Path) -> None:
             assert reply["state"] == "scored"
         else:
             assert_earns_nothing(reply, "where a replay gives")
+        forge(attempt, _show("measure", display=other, reading="r99"))
+        assert_earns_nothing(marked(attempt.parent), "where a replay gives")
+        forge(attempt, _show("measure", display=shown, reading="r4"))

@@ -59,7 +59,7 @@ def test_is_the_regression_the_ridge_of_the_textbook(readings: int) -> None:
     draws = generator.normal(size=(1, 32, readings))
     weights = generator.random((1, 32))
     weights /= weights.sum()
-    seen = generator.normal(size=readings)
+    seen = 4.0 * generator.normal(size=readings)  # some farther off than it reaches
     target = draws[0].sum(axis=-1) + 0.3 * generator.normal(size=32)
     found = move(Past(draws, seen, np.zeros((1, readings))), weights, target[None, None, :])
 
@@ -94,3 +94,4 @@ def test_does_a_word_move_nothing_and_stay_a_word() -> None:
     without = move(Past(draws[:, :, :1], seen[:1], sigma[:, :1]), weights, target)
     assert np.flatnonzero(np.isnan(with_word.draws)).tolist() == [3]
     assert with_word.draws == pytest.approx(without.draws, abs=1e-9, nan_ok=True)
+    assert with_word.extra == pytest.approx(without.extra, abs=1e-9)

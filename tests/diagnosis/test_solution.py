@@ -132,11 +132,11 @@ def test_is_the_usual_way_to_nothing_wrong_tried_on_sound_trucks(monkeypatch: py
         [
             ((first,), 0.95),  # the truck without tolerances
             ((first, second), 0.92),
-            ((other, second, third), 0.95),
             ((first, second, third), 0.5),
             ((first,), 0.95),
             ((first, second, other), 0.9),
             ((first, second, other, third), 0.89),
+            ((other, second, third, first), 0.95),
         ]
     )
 

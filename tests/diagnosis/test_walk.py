@@ -192,3 +192,21 @@ def test_does_a_held_extreme_follow_the_leads() -> None:
 def test_do_two_meters_show_different_volts_for_the_same_truck() -> None:
     told = walked().foretell(steps(*ON, FEED, ("change_meter", {}), FEED))
     assert not same(told[5], told[7])
+
+
+def test_do_trucks_stopped_half_way_mislead_nobody(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where moving them fails, one learner goes without a score; the next must not go on from where they stopped."""
+    walk, way = walked(), (*ON, FEED, ("set_blower", {"step": 1}), ("wait", {"seconds": 90.0}), GROUND)
+    walk.foretell(steps(*ON, FEED))
+    advance = Truck.advance
+
+    def half_way(truck: Truck, seconds: float, *more: Any, **others: Any) -> None:
+        advance(truck, 0.5 * seconds, *more, **others)
+        raise ArithmeticError("planted")
+
+    with monkeypatch.context() as planted:
+        planted.setattr(Truck, "advance", half_way)
+        with pytest.raises(ArithmeticError):
+            walk.foretell(steps(*way))
+    told, alone = walk.foretell(steps(*way)), walked().foretell(steps(*way))
+    assert all(same(told[n], alone[n]) for n in alone)
