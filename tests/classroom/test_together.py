@@ -123,7 +123,8 @@ def test_do_workers_share_the_submissions_and_the_processors(monkeypatch: pytest
     monkeypatch.setattr("os.cpu_count", lambda: 6)
     judges = Judges(monkeypatch, spoilt="K4")
     assert points(5, workers=2) == [11.0, 12.0, 13.0, None, 15.0]
-    assert sorted(judges.asked) == [["K1", "K3", "K5"], ["K2", "K4"], ["K4"]]
+    # Who has failed at one asks once more while the other is still at its own, and may find nothing left.
+    assert sorted(filter(None, judges.asked)) == [["K1", "K3", "K5"], ["K2", "K4"], ["K4"]]
     assert judges.threads == {"3"}
 
 
