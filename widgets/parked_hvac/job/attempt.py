@@ -358,8 +358,8 @@ def _ticket_for(order: Order, learner: str, file: Path, hand_out: Path | None) -
 def _rounded_otherwise(read: Outcome | None, expected: Result | None, told: Result | None) -> bool:
     """Whether a file tells of a number that is the replay's but for one step of its last digit.
 
-    Another machine works sums out alike to a millionth of such a step, which now and then lies where a number is rounded up
-    on one and down on the other. Nothing is won by writing the other one: what counts is what the replay shows.
+    Another machine works sums out alike to some ten-thousandth of such a step, which now and then lies where one is rounded up
+    here and down there. Nothing is won by writing the other one: what counts is what the replay shows.
     """
     if read is None or expected is None or told is None:
         return False
