@@ -190,13 +190,13 @@ def opening() -> tuple[Check, ...]:
 def _minutes_to_all(stand: Stand) -> Floats:
     """Minutes of each check of the list, with the preparation it needs from here."""
     ways: dict[tuple[str, tuple[str, ...], tuple[str, ...]], float] = {}
+    found = []
     for check in checks():
         need = (check.state, check.covers, check.plugs)
         if need not in ways:
             ways[need] = _sum(stand.ready_for(*need).actions)
-    minutes = np.array(
-        [ways[check.state, check.covers, check.plugs] + _own_minutes(check) for check in checks()]
-    )
+        found.append(ways[need] + _own_minutes(check))
+    minutes = np.array(found)
     minutes.flags.writeable = False
     return minutes
 
