@@ -38,18 +38,24 @@ def charge(
     most_A: float = 50.0,
     step_s: float = 10.0,
 ) -> tuple[BatteryState, np.ndarray]:
-    """State after charging from a regulated supply, and the current taken at each step, positive into it."""
+    """State after charging from a regulated supply, and the mean current taken in each step, positive into it."""
     taken = []
     for _ in range(round(hours * 3600.0 / step_s)):
-        wanted = (voltage_V - battery.emf_V(state, p)) / (battery.ohmic_ohm(state, p) + lead_ohm)
-        current = np.minimum(wanted, most_A)
+        over_V, ohm = voltage_V - battery.emf_V(state, p), battery.ohmic_ohm(state, p) + lead_ohm
+        begun = np.minimum(over_V / ohm, most_A)
+        current = np.minimum(over_V / (ohm + battery.swing_ohm(state, p, -begun, step_s)), most_A)
         taken.append(current)
         state = battery.advance(state, p, -current, step_s)
     return state, np.array(taken)
 
 
-def parallel(state: BatteryState, p: BatteryParameters, load_A: float) -> tuple[np.ndarray, np.ndarray]:
-    """Voltage of a bank of batteries (first axis) side by side under a load, and what each gives."""
+def parallel(
+    state: BatteryState, p: BatteryParameters, load_A: float, step_s: float = 0.0
+) -> tuple[np.ndarray, np.ndarray]:
+    """Voltage of a bank of batteries (first axis) side by side under a load, and what each gives in a step to come."""
     emf, resistance = battery.emf_V(state, p), battery.ohmic_ohm(state, p)
+    if step_s > 0.0:
+        _, begun = parallel(state, p, load_A)
+        resistance = resistance + battery.swing_ohm(state, p, begun, step_s)
     voltage = (np.sum(emf / resistance, axis=0) - load_A) / np.sum(1 / resistance, axis=0)
     return voltage, (emf - voltage) / resistance

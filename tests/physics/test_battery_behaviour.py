@@ -64,7 +64,7 @@ def test_do_equal_batteries_share_and_a_sulphated_one_lag():
 def test_do_neighbours_charge_a_battery_that_was_low():
     state = BatteryState(np.array([[0.95], [0.5], [0.95]]))
     for _ in range(4 * 120):
-        _, given = parallel(state, BANK, load_A=0.0)
+        _, given = parallel(state, BANK, load_A=0.0, step_s=30.0)
         state = advance(state, BANK, given, 30.0)
     assert state.state_of_charge[1, 0] > 0.55
     assert state.state_of_charge.sum() == pytest.approx(2.4, abs=0.005)  # less the little that gasses

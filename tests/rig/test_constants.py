@@ -30,7 +30,7 @@ NUMERICS = {
         *("_LEAD_1", "_LEAD_2", "_LOG_TAU"),
     },
     "physics.scalar.alternator": {"ROUNDING_FRACTION", "_LARGEST_EXPONENT"},
-    "physics.scalar.battery": {"_SETTLED_V"},
+    "physics.scalar.battery": {"_SETTLED_V", "_SHORT_SPAN"},
     "physics.scalar.cabin": {"_TRACE_W_PER_K", "_TRACE_PER_S"},
     "physics.scalar.circuit_balance": {"_FADE_PER_K", "_LONGEST_STEP_K", "_SETTLED_K", "_HOTTEST_GAP_K"},
     "physics.scalar.motor": {"_GATE_V", "_LARGEST_EXPONENT"},

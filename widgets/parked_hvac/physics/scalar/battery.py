@@ -30,17 +30,19 @@ _KNEE_SHARE = 0.03  # of the capacity: how suddenly the voltage breaks down; com
 _GASSING_V = 0.35  # of a 12 V unit: gassing grows e-fold; 14.4 V then takes ten times the float current
 _COLD_ACCEPTANCE_PER_K = 0.035  # half the charge acceptance at 5 °C; common practice, no source
 _SETTLED_V = 1e-7  # a last move of Newton's; what is still wrong then is of the order of its square
+_SHORT_SPAN = 1e-3  # below it two large terms nearly cancel, and a series takes their place
 _LN_10 = math.log(10.0)
 
 
 class Moved(NamedTuple):
-    """Where a battery stands after a step; the fields of its state but the temperature."""
+    """Where a battery stands after a step, the temperature apart, and how it answers to the current."""
 
     state_of_charge: float
     fast_V: float
     slow_V: float
     surface_V: float
     draw_A: float
+    swing_ohm: float  # what one ampere more all through it takes off behind the ohmic resistance, V
 
 
 def cell_open_circuit_voltage_V(acid_fraction: float) -> float:
@@ -129,59 +131,60 @@ def advance(state: Any, p: Any, current_A: float, seconds: float) -> Moved:
         # closes on full without passing it. The surface charge builds towards its level, or bleeds to it.
         per_V, gas_A = acceptance(state, p)
         pushed_V = -current_A * resistance
-        middle = _charged_V(before, pushed_V, resistance, per_V, gas_A, p, before, 0.5 * seconds)
-        if middle > before:
-            # Amid a long step no further than lets a battery held at a voltage close on its level from below.
-            left = math.exp(-seconds / p.surface_build_s)
-            most = left / ((1.0 - left) * (1.0 - math.sqrt(left)))
-            middle = before + min(most, 1.0) * (middle - before)
+        middle = _charged_V(before, before, pushed_V, resistance, per_V, gas_A, p, 0.5 * seconds)
         over = max(middle, 1e-6)
         bulk_A = per_V * over
         stored = bulk_A / (bulk_A + gas_A * math.expm1(over / _GASSING_V))
         missing = max(_missing(state), 1e-12)
         moved = current_A * (seconds / 3600.0) / capacity_Ah(p)
         charge = state.state_of_charge - missing * math.expm1(moved * stored / missing)
-        surface = _charged_V(middle, pushed_V, resistance, per_V, gas_A, p, before, seconds)
+        surface = _charged_V(before, middle, pushed_V, resistance, per_V, gas_A, p, seconds)
+    # Told as if nothing were accepted or bled: too much damps, too little would let batteries swing.
+    swing = resistance * (seconds / p.surface_build_s) if current_A < 0.0 or surface > 0.0 else 0.0
+    fast, slow = math.exp(-seconds / p.fast_time_s), math.exp(-seconds / p.slow_time_s)
+    fast_ohm, slow_ohm = p.fast_resistance_ohm * aged, p.slow_resistance_ohm * aged
     return Moved(
         charge,
-        _relax(state.fast_V, current_A * p.fast_resistance_ohm * aged, seconds, p.fast_time_s),
-        _relax(state.slow_V, current_A * p.slow_resistance_ohm * aged, seconds, p.slow_time_s),
+        current_A * fast_ohm + (state.fast_V - current_A * fast_ohm) * fast,
+        current_A * slow_ohm + (state.slow_V - current_A * slow_ohm) * slow,
         surface,
-        _relax(state.draw_A, drawn, seconds, _DRAW_TIME_S),
+        drawn + (state.draw_A - drawn) * math.exp(-seconds / _DRAW_TIME_S),
+        swing + fast_ohm * (1.0 - fast) + slow_ohm * (1.0 - slow),
     )
 
 
-def swing_ohm(state: Any, p: Any, resistance: float, current_A: float, seconds: float) -> float:
-    """By how much one ampere more through all of some seconds lowers the voltage behind the ohmic resistance.
+def end_share(p: Any, seconds: float) -> float:
+    """Share of the end in the mean over some seconds of a current that the surface charge bends; the beginning has the rest.
 
-    ``resistance``: that of `ohmic_ohm`. Close enough for damping: that of the acid is left out, which takes hours,
-    and it is above the true one where a battery gasses or is empty.
+    A half for a short step; for a long one nearly all, so that what evens out within it does not swing. Exact for a
+    current that closes on its end as the surface charge builds up (exponential fitting: W. Liniger, R. Willoughby,
+    SIAM J. Numer. Anal. 7, 1970; from memory).
     """
-    aged = resistance / p.resistance_ohm
-    swing = -aged * p.fast_resistance_ohm * math.expm1(-seconds / p.fast_time_s)
-    swing -= aged * p.slow_resistance_ohm * math.expm1(-seconds / p.slow_time_s)
-    if current_A < 0.0:
-        swing -= resistance * math.expm1(-seconds / p.surface_build_s)
-    elif state.surface_V > 0.0:
-        swing += resistance * (seconds / p.surface_build_s)
-    return float(swing)
+    spans = seconds / p.surface_build_s
+    if spans < _SHORT_SPAN:
+        return float(0.5 + spans / 12.0)
+    return float(-1.0 / math.expm1(-spans) - 1.0 / spans)
 
 
 def _charged_V(
+    start_V: float,
     at_V: float,
     pushed_V: float,
     resistance_ohm: float,
     per_V: float,
     gas_A: float,
     p: Any,
-    start_V: float,
     seconds: float,
 ) -> float:
-    """Surface charge that a current builds up from a start, its level taken where the surface stands at ``at_V``."""
+    """Surface charge that a steady current builds up from a start, its course made straight where it stands at ``at_V``."""
     level = charging_level_V(at_V + pushed_V, resistance_ohm, per_V, gas_A)
-    if level > at_V:
-        return _relax(start_V, level, seconds, p.surface_build_s)
-    return max(_bled_V(start_V, p, seconds), level)
+    if level <= at_V <= start_V:
+        return max(_bled_V(start_V, p, seconds), level)
+    # What of one volt more at the terminals the level does not follow is taken by what the battery accepts.
+    accepted = resistance_ohm * (per_V + gas_A / _GASSING_V * math.exp(level / _GASSING_V))
+    per_s = accepted / (1.0 + accepted) / p.surface_build_s
+    moving_s = -math.expm1(-per_s * seconds) / per_s
+    return float(start_V + moving_s * ((level - at_V) / p.surface_build_s + per_s * (at_V - start_V)))
 
 
 def charging_level_V(held_V: float, resistance_ohm: float, per_V: float, gas_A: float) -> float:
@@ -218,10 +221,6 @@ def _colder(state: Any) -> float:
 
 def _missing(state: Any) -> float:
     return float(min(max(1.0 - state.state_of_charge, 0.0), 1.0))
-
-
-def _relax(start: float, target: float, seconds: float, time_s: float) -> float:
-    return target + (start - target) * math.exp(-seconds / time_s)
 
 
 def _knee_V(state: Any, p: Any) -> float:

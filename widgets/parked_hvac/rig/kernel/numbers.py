@@ -83,8 +83,8 @@ TAPS = (
 LOADS = (("T1.+", "T1.-"), ("M2.+", "M2.-"), ("M3.+", "M3.-"), ("X2", "G3+"))
 """Loads that are not resistors: drive, blower, condenser fan, alternator; current flows from first to second."""
 
-MOVING = 9
-BUNK, EVAPORATOR, SPEED, SHAFT, SURFACE_CHARGE, ICE, COMMANDED, BLOWN, FANNED = range(MOVING)
+MOVING = 11
+BUNK, EVAPORATOR, SPEED, SHAFT, ICE, COMMANDED, BLOWN, FANNED, FALLING, BUILDING, BENDING = range(MOVING)
 """What limits a step by how fast it moves, or is carried on through the next step as it moves."""
 SWITCHING_POINTS = 9
 ISOLATOR, THERMOSTAT, FROST, HIGH_SIDE, CUT_OUT, HEAT, DRIVE_LOW, WAKING, PANEL_LOW = range(SWITCHING_POINTS)

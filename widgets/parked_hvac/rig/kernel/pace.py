@@ -7,6 +7,7 @@ all of these limits finer or coarser, the ends of delays apart.
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from parked_hvac.rig.kernel.branches import tap_V
@@ -14,13 +15,16 @@ from parked_hvac.rig.kernel.controller import COOLER_K, WARMER_K, measured_C, wa
 from parked_hvac.rig.kernel.controller import next_event_s as next_of_controller
 from parked_hvac.rig.kernel.isolator import next_event_s as next_of_isolator
 from parked_hvac.rig.kernel.numbers import (
+    BENDING,
     BLOWN,
+    BUILDING,
     BUNK,
     COMMANDED,
     CUT_OUT,
     DRIVE,
     DRIVE_LOW,
     EVAPORATOR,
+    FALLING,
     FANNED,
     FROST,
     HEAT,
@@ -32,7 +36,6 @@ from parked_hvac.rig.kernel.numbers import (
     SHAFT,
     SPEED,
     SUPPLY,
-    SURFACE_CHARGE,
     SWITCHING_POINTS,
     THERMOSTAT,
     WAKING,
@@ -48,8 +51,11 @@ _SUPPLY_V, _SHAFT_W, _MOST_SHAFT_W, _SHAFT_W_PER_V = 0.05, 20.0, 120.0, 300.0
 _BUNK_K, _MOST_BUNK_K, _BUNK_SHARE, _EVAPORATOR_K, _SHARE = 0.15, 0.6, 0.1, 2.0, 0.3
 """What may change in one step: little near a switching point, further off a share of the way there."""
 _QUICK_V, _QUICK_S, _SLOW_V, _SLOW_S = 0.012, 1.0, 0.003, 4.0
-"""What a battery's surface charge may, in steps of one to four seconds and in longer ones: batteries in parallel even
-theirs out within some eight seconds, and longer steps would swing to and fro."""
+"""How far a battery's surface charge may fall, in steps of one to four seconds and in longer ones."""
+_BUILT_V, _BENT_V = 0.05, 0.003
+"""How far one may rise, little against the third of a volt at which gassing grows e-fold; and how far off it may end for a
+charging current that goes another way than in the step before. That makes no step shorter than four seconds: where surface
+charge neither builds up nor bleeds, currents of batteries in parallel go to and fro a little in steps of any length."""
 _FAR = 1e6
 
 
@@ -69,8 +75,10 @@ def grow(draw: Any, hand: Any) -> None:
 def next_step_s(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any) -> float:
     """How long the next step may be."""
     scale, rates = hand.step_scale, draw.rate_per_s
-    charging = max(rates[SURFACE_CHARGE], 1e-9)
-    battery_s = max(_QUICK_S, min(_SLOW_S, _QUICK_V / charging), _SLOW_V / charging)
+    falling = max(rates[FALLING], 1e-9)
+    battery_s = max(_QUICK_S, min(_SLOW_S, _QUICK_V / falling), _SLOW_V / falling)
+    bent_s = math.sqrt(_BENT_V / max(rates[BENDING], 1e-9))
+    charging_s = min(_BUILT_V / max(rates[BUILDING], 1e-9), max(bent_s, _SLOW_S))
     bunk_K = max(_BUNK_K, min(_BUNK_SHARE * abs(draw.margin[THERMOSTAT]), _MOST_BUNK_K))
     shaft_W = max(_SHAFT_W, min(_SHAFT_W_PER_V * abs(draw.margin[CUT_OUT]), _MOST_SHAFT_W))
     evaporator_K = max(_EVAPORATOR_K, _SHARE * abs(draw.margin[FROST]))
@@ -78,6 +86,7 @@ def next_step_s(draw: Any, p: Any, hand: Any, wiring: Any, volts: Any) -> float:
     step = min(
         draw.step_s,
         scale * battery_s,
+        scale * charging_s,
         scale * bunk_K / max(abs(rates[BUNK]), 1e-9),
         scale * evaporator_K / max(rates[EVAPORATOR], 1e-9),
         scale * _SPEED_RPM / max(rates[SPEED], 1e-9),

@@ -25,6 +25,7 @@ class Room(NamedTuple):
     inflow: Any
     volts: Any
     begin_A: Any  # at the beginning of a step, see kernel/trial.py
+    swing_ohm: Any
     begin_V: Any
     kept: Any
     kept_cell: Any
@@ -58,6 +59,7 @@ def room() -> Room:
         how.pivot.size,
         nodes,
         nodes,
+        cells,
         cells,
         2,
         DRAW_ROWS,

@@ -1,9 +1,9 @@
 """One step tried out: batteries, speed, heat and water a moment later, and the voltages there.
 
 What drives them is taken in the mean of the step, so that errors fall with the square of its length. A battery's
-current is the mean of those at both ends: the wiring is solved with each battery as it answers to its current
-within the step, so that batteries in parallel even out and do not swing. The rest is carried on from how it moved.
-A step that turns out too long is taken back.
+current is the mean of those at both ends, the end counting more the more of the surface charge's course lies within
+the step: the wiring is solved with each battery as it answers to its current, so that batteries in parallel even out
+and do not swing. The rest is carried on from how it moved. A step that turns out too long is taken back.
 """
 
 from __future__ import annotations
@@ -11,24 +11,27 @@ from __future__ import annotations
 from typing import Any
 
 from parked_hvac.physics.scalar.battery import advance as advance_battery
-from parked_hvac.physics.scalar.battery import ohmic_ohm, swing_ohm
+from parked_hvac.physics.scalar.battery import end_share, ohmic_ohm
 from parked_hvac.rig.kernel.branches import lay, tap_V
 from parked_hvac.rig.kernel.climate import advance as advance_climate
 from parked_hvac.rig.kernel.compressor import advance as advance_compressor
 from parked_hvac.rig.kernel.compressor import advance_capacitor
 from parked_hvac.rig.kernel.equilibrium import solve
 from parked_hvac.rig.kernel.numbers import (
+    BENDING,
+    BUILDING,
     COMMAND,
     COMMANDED,
     DRIVE,
+    FALLING,
     MOVING,
     SPEED,
-    SURFACE_CHARGE,
 )
 
 _AGREED_V = 1e-3
 CELL_ROWS, DRAW_ROWS = 5, 24
 """How much `keep` keeps of a battery, and of a draw beside its sensors and rates."""
+_LAST_S = 21  # where it keeps the length of the step before
 
 
 def keep(draw: Any, cells: Any, wiring: Any, room: Any, siemens: Any, source_V: Any, volts: Any) -> None:
@@ -106,18 +109,18 @@ def attempt(
     mean_rpm = advance_compressor(draw, p, hand.plugged_in, begin_V[1], command_V, seconds)
     rates[SPEED] = abs(draw.rpm - rpm) / seconds
     advance_climate(draw, p, hand, k, sun_W_per_m2, mean_rpm, seconds)
+    share = end_share(cells[0], seconds)
     for i in range(len(cells)):
         cell = cells[i]
-        move_battery(cell, room.begin_A[i] + 0.5 * seconds * cell.current_A_per_s, seconds)
+        foreseen_A = room.begin_A[i] + share * seconds * cell.current_A_per_s
+        room.swing_ohm[i] = share * move_battery(cell, foreseen_A, seconds)
     lay(draw, p, hand, cells, wiring, volts, siemens, source_V)
     for i in range(len(cells)):
-        # By its mean current the battery's source voltage ends off the one just laid, and that current is half
+        # By its mean current the battery's source voltage ends off the one just laid, and that current is in part
         # the one that the wiring is about to tell.
-        cell, branch = cells[i], wiring.cell[i]
-        ohm = 1.0 / siemens[branch]
-        swing = swing_ohm(cell, cell, ohm, room.begin_A[i], seconds)
-        source_V[branch] += 0.5 * swing * seconds * cell.current_A_per_s + 0.5 * swing * room.begin_A[i]
-        siemens[branch] = 1.0 / (ohm + 0.5 * swing)
+        branch, end_A = wiring.cell[i], room.begin_A[i] + seconds * cells[i].current_A_per_s
+        source_V[branch] += room.swing_ohm[i] * end_A
+        siemens[branch] = 1.0 / (1.0 / siemens[branch] + room.swing_ohm[i])
     solve(draw, p, hand, order, wiring, room, siemens, source_V, volts, 0, 0, 0.0)
 
 
@@ -129,39 +132,48 @@ def take(
     Whether the wiring as solved agrees with them; else it is to be solved again, as where a battery has turned
     from giving to taking.
     """
-    rate_V_per_s, agreed = 0.0, True
+    falling_V_per_s, building_V_per_s, bending_V_per_s2, agreed = 0.0, 0.0, 0.0, True
+    share, before_s = end_share(cells[0], seconds), room.kept[_LAST_S]
     for i in range(len(cells)):
         branch, cell = wiring.cell[i], cells[i]
         across = volts[wiring.first[branch]] - volts[wiring.second[branch]]
         current = siemens[branch] * (source_V[branch] - across)
-        mean_A = 0.5 * (room.begin_A[i] + current)
+        mean_A = room.begin_A[i] + share * (current - room.begin_A[i])
         foreseen_V, foreseen_A_per_s = cell.surface_V, cell.current_A_per_s
         _bring_back_cell(cell, room, i)
         surface = cell.surface_V
         move_battery(cell, mean_A, seconds)
         cell.current_A_per_s = (current - room.begin_A[i]) / seconds
-        rate_V_per_s = max(rate_V_per_s, abs(cell.surface_V - surface) / seconds)
-        ohm = ohmic_ohm(cell, cell)
-        if cell.surface_V > 0.0:
-            rate_V_per_s = max(rate_V_per_s, ohm * current / cell.surface_build_s)
+        moved_V_per_s, ohm = abs(cell.surface_V - surface) / seconds, ohmic_ohm(cell, cell)
+        if current < 0.0:
+            off_A = abs(current - room.begin_A[i] - seconds * foreseen_A_per_s)
+            building_V_per_s = max(building_V_per_s, moved_V_per_s)
+            bending_V_per_s2 = max(bending_V_per_s2, off_A * ohm / (0.5 * seconds * (before_s + seconds)))
+        else:
+            falling_V_per_s = max(falling_V_per_s, moved_V_per_s)
+            if cell.surface_V > 0.0:
+                falling_V_per_s = max(falling_V_per_s, ohm * current / cell.surface_build_s)
         siemens[branch] = 1.0 / ohm
         source_V[branch] = across + ohm * current
         # More than by the current that the trial did not foresee: the surface charge has gone another way.
-        unforeseen_A = abs(mean_A - room.begin_A[i] - 0.5 * seconds * foreseen_A_per_s)
+        unforeseen_A = abs(mean_A - room.begin_A[i] - share * seconds * foreseen_A_per_s)
         off_V = abs(cell.surface_V - foreseen_V) - unforeseen_A * ohm * seconds / cell.surface_build_s
         agreed = agreed and off_V < _AGREED_V
-    draw.rate_per_s[SURFACE_CHARGE] = rate_V_per_s
+    draw.rate_per_s[FALLING] = falling_V_per_s
+    draw.rate_per_s[BUILDING] = building_V_per_s
+    draw.rate_per_s[BENDING] = bending_V_per_s2
     return bool(agreed)
 
 
-def move_battery(cell: Any, current_A: float, seconds: float) -> None:
-    """Let a battery give a steady current, or take one below 0."""
+def move_battery(cell: Any, current_A: float, seconds: float) -> float:
+    """Let a battery give a steady current, or take one below 0; returns its swing, see ``battery.Moved``."""
     moved = advance_battery(cell, cell, current_A, seconds)
     cell.state_of_charge = moved.state_of_charge
     cell.fast_V = moved.fast_V
     cell.slow_V = moved.slow_V
     cell.surface_V = moved.surface_V
     cell.draw_A = moved.draw_A
+    return float(moved.swing_ohm)
 
 
 def _bring_back_cell(cell: Any, room: Any, number: int) -> None:
