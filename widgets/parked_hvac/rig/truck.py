@@ -39,7 +39,7 @@ _RENEWED_CHARGE = 0.95
 COARSE, USUAL, FINE = 2.0, 1.0, 0.125
 """Scales of the steps in time: of a judge's thousands of trucks, of plots and tests, of a truck on which readings are written
 down. Halving fine ones moves no reading by more than its instrument's accuracy; usual ones let something that switches
-again and again drift by up to 9 s in an hour, coarse ones by up to 40 s: a sixth of a thermostat's cycle."""
+again and again drift by up to 13 s in an hour, coarse ones by up to 40 s: a sixth of a thermostat's cycle."""
 
 
 class Truck:
