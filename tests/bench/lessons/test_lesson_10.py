@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from parked_hvac.bench.lessons import energy
+from parked_hvac.bench.lessons import energy, reserve
 from parked_hvac.bench.lessons import it_only_runs_two_hours as lesson
 from parked_hvac.bench.lessons.asked import switched_on
 from parked_hvac.bench.lessons.promised_eight import GUIDE
@@ -73,6 +73,18 @@ def test_does_the_heat_that_comes_in_go_out_again() -> None:
 def test_does_half_the_current_last_more_than_twice_as_long() -> None:
     short, long = energy.hours(own_truck(), [60.0, 30.0], 0.92)
     assert long > 2.0 * short
+
+
+def test_does_a_battery_that_its_neighbours_charge_not_swing_in_long_steps(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    truck = own_truck()
+    truck.set("G2.2.shorted_cells", truck["G2.2.shorted_cells"] + 1.0)
+    usual = energy.hours(truck, [30.0, 20.0], 0.9)
+    monkeypatch.setattr(reserve, "_STEP_S", 5.0)
+    # The knee of the bank's voltage falls within a step or three of ten minutes.
+    assert usual == pytest.approx(energy.hours(truck, [30.0, 20.0], 0.9), abs=0.7)
+
 
 
 @pytest.mark.parametrize("turn", range(4))

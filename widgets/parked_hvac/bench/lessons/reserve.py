@@ -42,17 +42,23 @@ def hours(
     found, left = np.full(current.size, LONGEST_H), np.arange(current.size)
     elapsed_s = 0.0
     while elapsed_s <= LONGEST_H * 3600.0 and left.size:
-        emf_V = battery.emf_V(state, p)
-        conductance_S = battery.conductance_S(state, p)
-        posts_V = ((emf_V * conductance_S).sum(axis=0) - current) / conductance_S.sum(axis=0)
+        emf_V, ohm = battery.emf_V(state, p), battery.ohmic_ohm(state, p)
+        posts_V, given_A = _shared(emf_V, ohm, current)
         low = posts_V - current * way_ohm < limit_V
         found[left[low]] = elapsed_s / 3600.0
-        # Each battery gives what its own voltage and resistance let it.
-        state = battery.advance(state, p, (emf_V - posts_V) * conductance_S, _STEP_S)
+        # What each gives through the step, as its voltage answers: one that is charged by the others would swing else.
+        _, mean_A = _shared(emf_V, ohm + battery.swing_ohm(state, p, given_A, _STEP_S), current)
+        state = battery.advance(state, p, mean_A, _STEP_S)
         elapsed_s += _STEP_S
         if low.any():
             left, current, state = left[~low], current[~low], _those(state, ~low)
     return found
+
+
+def _shared(emf_V: Floats, ohm: Floats, current_A: Floats) -> tuple[Floats, Floats]:
+    """Voltage at the posts of a bank that gives a current, and what each battery gives of it by voltage and resistance."""
+    posts_V = ((emf_V / ohm).sum(axis=0) - current_A) / (1.0 / ohm).sum(axis=0)
+    return posts_V, (emf_V - posts_V) / ohm
 
 
 def _those(state: battery.BatteryState, kept: NDArray[np.bool_]) -> battery.BatteryState:
