@@ -9,7 +9,7 @@ import pytest
 from parked_hvac.assessment.case import best_for, cut, open_case, retraced
 from parked_hvac.assessment.simulated import LEARNERS
 from parked_hvac.assessment.trial import ABLE, LIMITS, Result, area_under_roc, roc, standings
-from parked_hvac.assessment.trial_report import table_text, write_report
+from parked_hvac.assessment.trial_report import TABLE, table_text, write_report
 from parked_hvac.assessment.trial_run import run_trial
 from parked_hvac.job.order import order_named
 from parked_hvac.job.seal import draw_ticket
@@ -106,3 +106,15 @@ def test_is_a_case_cut_off_the_case_of_someone_who_did_no_more() -> None:
     first = open_case(order, ticket, retraced(ticket, acts), until_certain=True)
     assert first.certain_at == (certain,)
     assert cut(first, certain).analysis.posterior.tolist() == cut(whole, certain).analysis.posterior.tolist()
+
+
+def test_does_the_guide_show_the_means_of_the_table(repository: Path) -> None:
+    solutions = repository / "solutions"
+    guide = (solutions / "instructors-guide.md").read_text("utf-8")
+    table = (solutions / TABLE).read_text("utf-8").splitlines()
+    rows = [row.strip("| ").split(" | ") for row in table]
+    standing = [row for row in rows if row[0] in LIMITS and len(row) == 9]
+    assert [row[0] for row in standing] == list(LIMITS)
+    for name, _, mean, limit, kept, *_ in standing:
+        assert f"| {name} | {mean} | {limit} |" in guide
+        assert kept == "yes"
