@@ -122,10 +122,10 @@ def advance(state: Any, p: Any, current_A: float, seconds: float) -> Moved:
     charge = state.state_of_charge - drawn * (seconds / 3600.0) / capacity_Ah(p)
     # The surface is a capacitor of surface_build_s / resistance. Half of its bleeding counts before the current,
     # half after it, so that errors fall with the square of the step.
-    taken_off = drawn * resistance * (seconds / p.surface_build_s)
+    built_ohm = resistance * (seconds / p.surface_build_s)
     surface = before
     if surface > 0.0 and current_A >= 0.0:
-        surface = _bled_V(max(_bled_V(before, p, 0.5 * seconds) - taken_off, 0.0), p, 0.5 * seconds)
+        surface = _bled_V(max(_bled_V(before, p, 0.5 * seconds) - drawn * built_ohm, 0.0), p, 0.5 * seconds)
     if current_A < 0.0:
         # The part that gasses is not stored. What is stored shrinks as the battery fills, so a long step
         # closes on full without passing it. The surface charge builds towards its level, or bleeds to it.
@@ -140,7 +140,7 @@ def advance(state: Any, p: Any, current_A: float, seconds: float) -> Moved:
         charge = state.state_of_charge - missing * math.expm1(moved * stored / missing)
         surface = _charged_V(before, middle, pushed_V, resistance, per_V, gas_A, p, seconds)
     # Told as if nothing were accepted or bled: too much damps, too little would let batteries swing.
-    swing = resistance * (seconds / p.surface_build_s) if current_A < 0.0 or surface > 0.0 else 0.0
+    swing = built_ohm if current_A < 0.0 or surface > 0.0 else 0.0
     fast, slow = math.exp(-seconds / p.fast_time_s), math.exp(-seconds / p.slow_time_s)
     fast_ohm, slow_ohm = p.fast_resistance_ohm * aged, p.slow_resistance_ohm * aged
     return Moved(

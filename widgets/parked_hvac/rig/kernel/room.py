@@ -25,7 +25,7 @@ class Room(NamedTuple):
     inflow: Any
     volts: Any
     begin_A: Any  # at the beginning of a step, see kernel/trial.py
-    swing_ohm: Any
+    swing_ohm: Any  # of each battery: what one ampere more at the end of a step takes off there, V
     begin_V: Any
     kept: Any
     kept_cell: Any

@@ -133,22 +133,22 @@ def take(
     from giving to taking.
     """
     falling_V_per_s, building_V_per_s, bending_V_per_s2, agreed = 0.0, 0.0, 0.0, True
-    share, before_s = end_share(cells[0], seconds), room.kept[_LAST_S]
+    share, span_s2 = end_share(cells[0], seconds), 0.5 * seconds * (room.kept[_LAST_S] + seconds)
     for i in range(len(cells)):
         branch, cell = wiring.cell[i], cells[i]
         across = volts[wiring.first[branch]] - volts[wiring.second[branch]]
         current = siemens[branch] * (source_V[branch] - across)
         mean_A = room.begin_A[i] + share * (current - room.begin_A[i])
-        foreseen_V, foreseen_A_per_s = cell.surface_V, cell.current_A_per_s
+        foreseen_V = cell.surface_V
+        unforeseen_A = abs(current - room.begin_A[i] - seconds * cell.current_A_per_s)
         _bring_back_cell(cell, room, i)
         surface = cell.surface_V
         move_battery(cell, mean_A, seconds)
         cell.current_A_per_s = (current - room.begin_A[i]) / seconds
         moved_V_per_s, ohm = abs(cell.surface_V - surface) / seconds, ohmic_ohm(cell, cell)
         if current < 0.0:
-            off_A = abs(current - room.begin_A[i] - seconds * foreseen_A_per_s)
             building_V_per_s = max(building_V_per_s, moved_V_per_s)
-            bending_V_per_s2 = max(bending_V_per_s2, off_A * ohm / (0.5 * seconds * (before_s + seconds)))
+            bending_V_per_s2 = max(bending_V_per_s2, unforeseen_A * ohm / span_s2)
         else:
             falling_V_per_s = max(falling_V_per_s, moved_V_per_s)
             if cell.surface_V > 0.0:
@@ -156,8 +156,7 @@ def take(
         siemens[branch] = 1.0 / ohm
         source_V[branch] = across + ohm * current
         # More than by the current that the trial did not foresee: the surface charge has gone another way.
-        unforeseen_A = abs(mean_A - room.begin_A[i] - share * seconds * foreseen_A_per_s)
-        off_V = abs(cell.surface_V - foreseen_V) - unforeseen_A * ohm * seconds / cell.surface_build_s
+        off_V = abs(cell.surface_V - foreseen_V) - share * unforeseen_A * ohm * seconds / cell.surface_build_s
         agreed = agreed and off_V < _AGREED_V
     draw.rate_per_s[FALLING] = falling_V_per_s
     draw.rate_per_s[BUILDING] = building_V_per_s
